@@ -1,0 +1,1 @@
+"""What would pass: records in, records out."""

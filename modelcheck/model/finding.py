@@ -1,0 +1,57 @@
+"""One row of the answer."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from hashlib import sha256
+
+from modelcheck.model.element import ElementRef, Point
+
+
+class Outcome(StrEnum):
+    """What a check came to."""
+
+    PASS = "pass"
+    NEEDS_INPUT = "needs-input"
+    FAIL = "fail"
+
+    @property
+    def rank(self) -> int:
+        """0 for the best, 2 for the worst."""
+        return list(Outcome).index(self)
+
+
+def worst(outcomes: list[Outcome]) -> Outcome | None:
+    """Worst of `outcomes`, or None if there is none."""
+    return max(outcomes, key=lambda outcome: outcome.rank, default=None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """One check made on one subject; `required` and `provided` are unrounded, in `unit`."""
+
+    check: str
+    outcome: Outcome
+    subject: ElementRef
+    elements: tuple[ElementRef, ...] = ()
+    required: float | None = None
+    provided: float | None = None
+    unit: str = ""  # mm, in, deg, cm3, in3 or empty
+    code: str
+    edition: str
+    clause: str
+    working: str = ""
+    assumptions: tuple[str, ...] = ()
+    message: str
+    at: Point
+    serial: int = 1  # tells apart findings that are about the same elements
+
+    @property
+    def id(self) -> str:
+        """Name that survives a new run, a renamed file, a moved wall and a reworded message."""
+        key = "\n".join(
+            [self.check, self.subject.guid, *sorted({ref.guid for ref in self.elements})]
+        )
+        digest = sha256(key.encode()).hexdigest()[:12]
+        return f"{self.check}-{digest}" + ("" if self.serial == 1 else f"-{self.serial}")

@@ -1,0 +1,68 @@
+"""The whole answer of one check, as the writers take it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from modelcheck.model.element import Enclosure, NotUnderstood
+from modelcheck.model.finding import Finding
+from modelcheck.model.run import Entry, Run
+from modelcheck.model.settings import Settings
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InputFile:
+    """One model that was read."""
+
+    model: str  # as the tables show it
+    path: str
+    sha256: str
+    schema: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunRow:
+    """One run with its verdict."""
+
+    run: Run
+    limit_deg: float
+    bend_total_deg: float
+    outcome: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BoxRow:
+    """One box with its verdict: fail, needs-input, pass or none."""
+
+    enclosure: Enclosure
+    entry_count: int
+    outcome: str
+    message: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EntryRow:
+    """One entry with the pulls that it carries."""
+
+    entry: Entry
+    carries: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Report:
+    """Everything a check found, sorted as the tables want it."""
+
+    inputs: tuple[InputFile, ...]
+    settings: Settings
+    findings: tuple[Finding, ...] = ()
+    runs: tuple[RunRow, ...] = ()
+    boxes: tuple[BoxRow, ...] = ()
+    entries: tuple[EntryRow, ...] = ()
+    not_understood: tuple[NotUnderstood, ...] = ()
+    unchecked_figures: tuple[str, ...] = ()  # figures used here that were not read in a code book
+    notes: tuple[str, ...] = ()
+
+    @property
+    def nothing_to_check(self) -> bool:
+        """True if no conduit and no box was found."""
+        return not (self.runs or self.boxes)

@@ -1,0 +1,1 @@
+"""Stage 2: what touches what; entries, runs and the pulls that use them."""

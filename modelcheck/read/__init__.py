@@ -1,0 +1,1 @@
+"""Stage 1: files in, records out."""

@@ -1,0 +1,52 @@
+"""The only place where a length, volume or angle changes its unit.
+
+Inside the program lengths are metres, angles degrees, volumes cubic metres.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+Unit = Literal["mm", "in"]
+
+M_PER_MM = 0.001
+M_PER_INCH = 0.0254
+M_PER_FOOT = 0.3048
+_M_PER_UNIT = {"mm": M_PER_MM, "in": M_PER_INCH}
+
+
+def to_metres(value: float, unit: Unit) -> float:
+    """Convert a length to metres.
+
+    Parameters
+    ----------
+    value : float
+        A length. [unit]
+    unit : {"mm", "in"}
+    """
+    return value * _M_PER_UNIT[unit]
+
+
+def from_metres(length_m: float, unit: Unit) -> float:
+    """Convert a length in metres to `unit`.
+
+    Parameters
+    ----------
+    length_m : float
+        A length. [m]
+    unit : {"mm", "in"}
+    """
+    return length_m / _M_PER_UNIT[unit]
+
+
+def convert(value: float, unit: Unit, to: Unit) -> float:
+    """Convert a length between millimetres and inches; the same unit gives the same number.
+
+    Parameters
+    ----------
+    value : float
+        A length. [unit]
+    unit : {"mm", "in"}
+    to : {"mm", "in"}
+    """
+    return value if unit == to else from_metres(to_metres(value, unit), to)

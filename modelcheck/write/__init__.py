@@ -1,0 +1,1 @@
+"""Last stage: the answer where people meet it."""
