@@ -1,10 +1,10 @@
-"""The errors a user can cause; each text is one sentence that says what, where and what would fix it.
+"""The errors a user can cause: each text is one sentence that says what, where and what helps.
 
 ::
 
     ModelcheckError
         InputFileError        a model, schedule, settings or box file; carries path and line
-            AmbiguousReference    a name that fits nothing or several things; carries candidates
+            AmbiguousReferenceError  a name that fits nothing or several; carries candidates
         OutputError           the folder for the results
         RuleInputError        a rule asked with something it can't work on
         TableError            a row of a table that ships with the program
@@ -33,7 +33,7 @@ class InputFileError(ModelcheckError):
         super().__init__(f"{where}: {message}")
 
 
-class AmbiguousReference(InputFileError):
+class AmbiguousReferenceError(InputFileError):
     """A reference that matches nothing, or more than one thing."""
 
     def __init__(
