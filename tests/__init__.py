@@ -1,0 +1,1 @@
+"""Tests and the models that they are made with."""
