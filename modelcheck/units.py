@@ -8,11 +8,14 @@ from __future__ import annotations
 from typing import Literal
 
 Unit = Literal["mm", "in"]
+VolumeUnit = Literal["cm3", "in3"]
 
 M_PER_MM = 0.001
+M_PER_CM = 0.01
 M_PER_INCH = 0.0254
 M_PER_FOOT = 0.3048
 _M_PER_UNIT = {"mm": M_PER_MM, "in": M_PER_INCH}
+_M3_PER_UNIT = {"cm3": M_PER_CM**3, "in3": M_PER_INCH**3}
 
 
 def to_metres(value: float, unit: Unit) -> float:
@@ -50,3 +53,16 @@ def convert(value: float, unit: Unit, to: Unit) -> float:
     to : {"mm", "in"}
     """
     return value if unit == to else from_metres(to_metres(value, unit), to)
+
+
+def convert_volume(value: float, unit: VolumeUnit, to: VolumeUnit) -> float:
+    """Convert a volume between cubic centimetres and cubic inches.
+
+    Parameters
+    ----------
+    value : float
+        A volume. [unit]
+    unit : {"cm3", "in3"}
+    to : {"cm3", "in3"}
+    """
+    return value if unit == to else value * _M3_PER_UNIT[unit] / _M3_PER_UNIT[to]

@@ -9,6 +9,7 @@ Point = tuple[float, float, float]
 Vector = tuple[float, float, float]
 
 WALLS = ("-x", "+x", "-y", "+y", "-z", "+z")
+RACEWAY_TYPES = ("EMT", "IMC", "RMC", "PVC40", "PVC80", "FMC", "LFMC", "LFNC", "ENT", "HDPE")
 
 
 def axis_of(wall: str) -> int:

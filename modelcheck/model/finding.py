@@ -8,6 +8,21 @@ from hashlib import sha256
 
 from modelcheck.model.element import ElementRef, Point
 
+BOX_CHECKS = (
+    "straight-pull-length",
+    "angle-pull-distance",
+    "entry-spacing",
+    "cover-depth",
+    "box-volume",
+)
+RUN_CHECKS = (
+    "bends-between-pull-points",
+    "run-continuity",
+    "bend-radius",
+    "run-length",
+    "conduit-fill",
+)
+
 
 class Outcome(StrEnum):
     """What a check came to."""
@@ -45,13 +60,19 @@ class Finding:
     assumptions: tuple[str, ...] = ()
     message: str
     at: Point
-    serial: int = 1  # tells apart findings that are about the same elements
+    file: str = ""  # model, only where one of the GlobalIds occurs in two files
+    serial: int = 1  # tells apart findings that are about the same elements of one file
 
     @property
     def id(self) -> str:
         """Name that survives a new run, a renamed file, a moved wall and a reworded message."""
         key = "\n".join(
-            [self.check, self.subject.guid, *sorted({ref.guid for ref in self.elements})]
+            [
+                self.check,
+                *([self.file] if self.file else []),
+                self.subject.guid,
+                *sorted({ref.guid for ref in self.elements}),
+            ]
         )
         digest = sha256(key.encode()).hexdigest()[:12]
         return f"{self.check}-{digest}" + ("" if self.serial == 1 else f"-{self.serial}")

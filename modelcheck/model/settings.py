@@ -90,6 +90,17 @@ class Amendment:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Options:
+    """What the command line says; None where it says nothing."""
+
+    code: str | None = None
+    edition: str | None = None
+    basis: str | None = None
+    units: str | None = None
+    strict: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Settings:
     """Everything that can be set."""
 

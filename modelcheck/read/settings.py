@@ -1,0 +1,250 @@
+"""SETTINGS.toml and the options, put together."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import ifcopenshell
+import ifcopenshell.util.selector
+import lark
+
+from modelcheck.errors import RuleInputError
+from modelcheck.model.element import RACEWAY_TYPES, WALLS
+from modelcheck.model.finding import BOX_CHECKS, RUN_CHECKS
+from modelcheck.model.settings import (
+    Amendment,
+    BoxSettings,
+    ConduitSettings,
+    Limits,
+    Options,
+    PropertyNames,
+    RuleSwitches,
+    Select,
+    Settings,
+    Tolerances,
+)
+from modelcheck.read.box_contents import read_contents, read_length_m
+from modelcheck.read.raceway_names import size_named
+from modelcheck.read.toml_table import TomlTable, nearest, read_toml
+from modelcheck.units import M_PER_FOOT, Unit, to_metres
+
+_SCHEMAS = ("IFC2X3", "IFC4", "IFC4X3_ADD2")
+_CODES = ("cec", "nec")
+_BASES = ("metric", "inch")
+_UNITS = ("mm", "in")
+_SWITCHES = {
+    "row": ("linked", "all-aligned"),
+    "spacing": ("edge", "centre"),
+    "spliced_straight": ("both", "angle"),
+    "straight_in_row": ("sum", "out"),
+    "largest_straight": ("own", "box"),
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _CodeDefaults:
+    edition: str
+    basis: str
+    units: str
+
+
+_DEFAULTS = {
+    "cec": _CodeDefaults(edition="2024", basis="metric", units="mm"),
+    "nec": _CodeDefaults(edition="2023", basis="inch", units="in"),
+}
+
+
+def read_settings(path: Path | None, options: Options) -> Settings:
+    """Everything that is set: `options` before the file at `path`, the code's defaults last.
+
+    Raises
+    ------
+    InputFileError
+        If the file can't be read, or a table, key or value of it can't be used.
+    """
+    top = TomlTable({}, path=Path(), text="") if path is None else read_toml(path)
+    settings = Settings(
+        **_chosen(top.table("options"), options),
+        select=_select(top.table("select")),
+        tolerances=_tolerances(top.table("tolerances")),
+        properties=_properties(top.table("properties")),
+        boxes=tuple((name, _box(table)) for name, table in _named(top, "box")),
+        conduits=tuple((name, _conduit(table)) for name, table in _named(top, "conduit")),
+        meant_ends=_lone_texts(top.table("ends"), "meant"),
+        exclude_systems=_lone_texts(top.table("systems"), "exclude"),
+        rules=_switches(top.table("rules")),
+        limits=_limits(top.table("limits")),
+        amendments=tuple(_amendment(table) for table in top.tables("amendment")),
+    )
+    top.done()
+    return settings
+
+
+def _named(top: TomlTable, key: str) -> tuple[tuple[str, TomlTable], ...]:
+    """Tables below `key`, one an element: ``[box."PB-1"]``."""
+    table = top.table(key)
+    return tuple((name, table.table(name)) for name in table)
+
+
+def _chosen(table: TomlTable, options: Options) -> dict[str, Any]:
+    own_code, edition = table.choice("code", _CODES), table.text("edition")
+    basis, units = table.choice("basis", _BASES), table.choice("units", _UNITS)
+    is_strict = table.flag("strict")
+    table.done()
+    code = options.code or own_code or "cec"
+    if own_code not in (None, code):
+        edition = ""  # it is one of the other code
+    default = _DEFAULTS[code]
+    return {
+        "code": code,
+        "edition": options.edition or edition or default.edition,
+        "basis": options.basis or basis or default.basis,
+        "units": options.units or units or default.units,
+        "strict": options.strict or bool(is_strict),
+    }
+
+
+def _select(table: TomlTable) -> Select:
+    select = Select(**{key: table.text(key) or None for key in ("conduit", "fitting", "box")})
+    table.done()
+    for key in table:
+        _check_query(table, key)
+    return select
+
+
+def _check_query(table: TomlTable, key: str) -> None:
+    """Refuse a query that doesn't parse, or asks for a class that no schema has."""
+    query = table.text(key)
+    try:
+        tree = ifcopenshell.util.selector.filter_elements_grammar.parse(query)
+    except lark.exceptions.UnexpectedCharacters as error:
+        raise table.error(
+            f"is {query!r}, which is no selector query from character {error.column} on", key=key
+        ) from None
+    except lark.exceptions.LarkError:
+        raise table.error(f"is {query!r}, a selector query that ends too early", key=key) from None
+    for rule in tree.find_data("ifc_class"):
+        name = str(rule.children[0])
+        known = _class_names()
+        if name.lower() not in {each.lower() for each in known}:
+            raise table.error(
+                f"asks for {name}, which is no IFC class{nearest(name, known)}", key=key
+            )
+
+
+def _class_names() -> set[str]:
+    """Names of the classes of every schema that can be read."""
+    return {
+        declaration.name()
+        for schema in _SCHEMAS
+        for declaration in ifcopenshell.schema_by_name(schema).declarations()
+    }
+
+
+def _tolerances(table: TomlTable) -> Tolerances:
+    default = Tolerances()
+    given = {key: read_length_m(table, key) for key in ("join", "enter", "near")}
+    table.done()
+    tolerances = Tolerances(
+        join_m=default.join_m if given["join"] is None else given["join"],
+        enter_m=default.enter_m if given["enter"] is None else given["enter"],
+        near_m=default.near_m if given["near"] is None else given["near"],
+    )
+    if tolerances.near_m < max(tolerances.join_m, tolerances.enter_m):
+        raise table.error("near must be at least as much as join and enter")
+    return tolerances
+
+
+def _properties(table: TomlTable) -> PropertyNames:
+    names = ("trade_size", "raceway_type", "cover", "width", "height", "depth", "marked_for")
+    properties = PropertyNames(**{name: table.texts(name) for name in (*names, "volume")})
+    table.done()
+    return properties
+
+
+def _box(table: TomlTable) -> BoxSettings:
+    box = BoxSettings(
+        inside_m=_inside_m(table),
+        cover=table.texts("cover", WALLS),
+        marked_for=table.text("marked_for"),
+        contents=read_contents(table),
+    )
+    table.done()
+    return box
+
+
+def _inside_m(table: TomlTable) -> tuple[float, float, float] | None:
+    if table.has("inside_mm") and table.has("inside_in"):
+        raise table.error("is also given in mm, give one of the two", key="inside_in")
+    unit: Unit = "in" if table.has("inside_in") else "mm"
+    key = f"inside_{unit}"
+    inside = table.numbers(key, 3)
+    if inside is None:
+        return None
+    if min(inside) <= 0:
+        raise table.error("has a size that is not more than 0", key=key)
+    x_m, y_m, z_m = (to_metres(size, unit) for size in inside)
+    return x_m, y_m, z_m
+
+
+def _conduit(table: TomlTable) -> ConduitSettings:
+    trade_size, designator = table.text("trade_size_in"), table.whole("metric_designator")
+    try:
+        size = size_named(trade_size, designator)
+    except RuleInputError as error:
+        key = "trade_size_in" if designator is None else "metric_designator"
+        raise table.error(str(error), key=key) from None
+    conduit = ConduitSettings(
+        trade_size_in=size.trade_size_in if size else "",
+        raceway_type=table.choice("raceway_type", RACEWAY_TYPES) or "",
+    )
+    table.done()
+    return conduit
+
+
+def _lone_texts(table: TomlTable, key: str) -> tuple[str, ...]:
+    """List at `key`, the only key of `table`."""
+    texts = table.texts(key)
+    table.done()
+    return texts
+
+
+def _switches(table: TomlTable) -> RuleSwitches:
+    default = RuleSwitches()
+    chosen = {
+        name: table.choice(name, options) or getattr(default, name)
+        for name, options in _SWITCHES.items()
+    }
+    allowance_deg = table.number("bend_allowance_deg", least=0)
+    table.done()
+    return RuleSwitches(**chosen, bend_allowance_deg=allowance_deg or default.bend_allowance_deg)
+
+
+def _limits(table: TomlTable) -> Limits:
+    length_m, length_ft = table.positive("run_length_m"), table.positive("run_length_ft")
+    if length_m is not None and length_ft is not None:
+        raise table.error("is also given in metres, give one of the two", key="run_length_ft")
+    limits = Limits(
+        run_length_m=length_m if length_ft is None else length_ft * M_PER_FOOT,
+        telecom_systems=table.texts("telecom_systems"),
+    )
+    table.done()
+    return limits
+
+
+def _amendment(table: TomlTable) -> Amendment:
+    for key in ("check", "code", "value", "clause", "source", "adopted_by"):
+        if not table.has(key):
+            raise table.error(f"must give its {key}")
+    amendment = Amendment(
+        check=table.choice("check", (*BOX_CHECKS, *RUN_CHECKS)) or "",
+        code=table.choice("code", _CODES) or "",
+        value=table.positive("value") or 0.0,
+        clause=table.text("clause"),
+        source=table.text("source"),
+        adopted_by=table.text("adopted_by"),
+    )
+    table.done()
+    return amendment
