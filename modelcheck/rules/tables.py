@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import csv
 import tomllib
-from collections.abc import Callable
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass, fields
 from functools import cache
 from importlib.resources import files
-from typing import Any, TypeVar, get_type_hints
+from typing import Any, Literal, TypeVar, get_args, get_origin, get_type_hints
 
 from modelcheck.errors import TableError
 
@@ -35,6 +35,14 @@ class TableRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CodedRow(TableRow):
+    """A row that one code has from some edition on."""
+
+    code: str  # cec, nec or any
+    edition_from: str  # year; empty: every edition
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Source:
     """Where figures were read."""
 
@@ -45,6 +53,16 @@ class Source:
 
 
 RowT = TypeVar("RowT", bound=TableRow)
+CodedT = TypeVar("CodedT", bound=CodedRow)
+KeyT = TypeVar("KeyT", bound=Hashable)
+
+
+def in_force(
+    rows: Sequence[CodedT], *, code: str, edition: str, key: Callable[[CodedT], KeyT]
+) -> dict[KeyT, CodedT]:
+    """Newest row of each `key` that `edition` of `code` has; years are compared as text."""
+    held = [row for row in rows if row.code in (code, "any") and row.edition_from <= edition]
+    return {key(row): row for row in sorted(held, key=lambda row: row.edition_from)}
 
 
 @cache
@@ -92,10 +110,18 @@ def _typed(row: dict[str, str], record: type[RowT], *, hints: dict[str, Any], wh
     cells = {}
     for column, text in row.items():
         try:
-            cells[column] = _CELLS[hints[column]](text)
+            cells[column] = _cell(text, hints[column])
         except ValueError:
             raise TableError(f"{where}: {column} is {text!r}") from None
     return record(**cells)
+
+
+def _cell(text: str, hint: Any) -> Any:  # noqa: ANN401 - a cell has the type its column says
+    if get_origin(hint) is not Literal:
+        return _CELLS[hint](text)
+    if text not in get_args(hint):
+        raise ValueError(text)
+    return text
 
 
 def _yes_or_no(text: str) -> bool:

@@ -1,0 +1,59 @@
+"""Box sizes that the market has."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from modelcheck.rules.tables import TableRow, read_table
+from modelcheck.units import to_metres
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StandardBox(TableRow):
+    """One size: two sides and the depth behind the cover."""
+
+    width_in: float
+    height_in: float
+    depth_in: float
+
+    @property
+    def sides_m(self) -> tuple[float, float, float]:
+        """Width, height and depth in metres."""
+        return (
+            to_metres(self.width_in, "in"),
+            to_metres(self.height_in, "in"),
+            to_metres(self.depth_in, "in"),
+        )
+
+
+def standard_boxes() -> tuple[StandardBox, ...]:
+    """Every size, in file order."""
+    return read_table("standard_boxes.csv", StandardBox)
+
+
+def smallest_standard_box(
+    sides_m: Sequence[float], depth_m: float, *, tolerance_m: float
+) -> StandardBox | None:
+    """Size of least volume that is no smaller, either way round, or None if there is none.
+
+    Parameters
+    ----------
+    sides_m : sequence of float, shape (2,)
+        Least sides. [m]
+    depth_m : float
+        Least depth behind the cover. [m]
+    tolerance_m : float
+        How far short still serves. [m]
+    """
+    short, long = sorted(side - tolerance_m for side in sides_m)
+
+    def serves(box: StandardBox) -> bool:
+        width, height, depth = box.sides_m
+        low, high = sorted((width, height))
+        return low >= short and high >= long and depth >= depth_m - tolerance_m
+
+    def volume(box: StandardBox) -> tuple[float, float, float]:
+        return (box.width_in * box.height_in * box.depth_in, box.width_in, box.depth_in)
+
+    return min(filter(serves, standard_boxes()), key=volume, default=None)
