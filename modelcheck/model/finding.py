@@ -64,6 +64,12 @@ class Finding:
     serial: int = 1  # tells apart findings that are about the same elements of one file
 
     @property
+    def element_guids(self) -> tuple[str, ...]:
+        """GlobalIds of the elements, each once; sorted for a box, in order for a run."""
+        guids = dict.fromkeys(ref.guid for ref in self.elements)
+        return tuple(sorted(guids) if self.check in BOX_CHECKS else guids)
+
+    @property
     def id(self) -> str:
         """Name that survives a new run, a renamed file, a moved wall and a reworded message."""
         key = "\n".join(

@@ -1,0 +1,166 @@
+"""The tables: findings, runs, boxes and entries as CSV, one row each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from math import isfinite
+from pathlib import Path
+
+from modelcheck.model.element import RacewaySize
+from modelcheck.model.finding import Finding
+from modelcheck.model.report import BoxRow, EntryRow, Report, RunRow
+from modelcheck.units import from_metres
+
+FINDINGS, RUNS, BOXES, ENTRIES = "findings.csv", "runs.csv", "boxes.csv", "entries.csv"
+TABLES = (FINDINGS, RUNS, BOXES, ENTRIES)
+
+_COLUMNS = {
+    FINDINGS: "finding model check outcome subject_guid subject_name subject_class element_guids "
+    "required provided unit code edition clause working assumptions message x_m y_m z_m",
+    RUNS: "run model start_guid end_guid element_guids raceway_type trade_size_in "
+    "metric_designator size_from length_mm bend_count bend_total_deg limit_deg outcome",
+    BOXES: "box_guid model name ifc_class inside_x_mm inside_y_mm inside_z_mm size_from cover "
+    "entry_count outcome message",
+    ENTRIES: "box_guid conduit_guid wall u_mm v_mm raceway_type trade_size_in metric_designator "
+    "size_from run carries model conduit_model",
+}
+_DECIMALS = {"mm": 1, "in": 2, "deg": 1, "cm3": 1, "in3": 2, "": 1}
+_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+
+
+def write_tables(report: Report, folder: Path) -> None:
+    """Write the four tables of `report` into `folder`, in the order of its rows."""
+    rows = {
+        FINDINGS: (finding_cells(finding) for finding in report.findings),
+        RUNS: (run_cells(row) for row in report.runs),
+        BOXES: (box_cells(row) for row in report.boxes),
+        ENTRIES: (entry_cells(row) for row in report.entries),
+    }
+    for name, cells in rows.items():
+        text = "".join(_lines(_COLUMNS[name].split(), cells))
+        (folder / name).write_bytes(text.encode("utf-8", errors="replace"))
+
+
+def number(value: float | None, decimals: int) -> str:
+    """Write `value` with so many decimals: never nan, inf, an exponent or a negative zero."""
+    if value is None or not isfinite(value):
+        return ""
+    digits = f"{value:.{decimals}f}"
+    return digits.lstrip("-") if not digits.strip("-0.") else digits
+
+
+def quantity(value: float | None, unit: str) -> str:
+    """Write a `value` in `unit` as finely as its column is."""
+    return number(value, _DECIMALS[unit])
+
+
+def finding_cells(finding: Finding) -> dict[str, str]:
+    """Cells of one row of findings.csv, by column."""
+    subject = finding.subject
+    return {
+        "finding": finding.id,
+        "model": _text(subject.model),
+        "check": finding.check,
+        "outcome": finding.outcome,
+        "subject_guid": subject.guid,
+        "subject_name": _text(subject.name),
+        "subject_class": subject.ifc_class,
+        "element_guids": ";".join(finding.element_guids),
+        "required": quantity(finding.required, finding.unit),
+        "provided": quantity(finding.provided, finding.unit),
+        "unit": finding.unit,
+        "code": finding.code,
+        "edition": finding.edition,
+        "clause": _text(finding.clause),
+        "working": _text(finding.working),
+        "assumptions": _text(";".join(text.replace(";", ",") for text in finding.assumptions)),
+        "message": _text(finding.message),
+        "x_m": number(finding.at[0], 3),
+        "y_m": number(finding.at[1], 3),
+        "z_m": number(finding.at[2], 3),
+    }
+
+
+def run_cells(row: RunRow) -> dict[str, str]:
+    """Cells of one row of runs.csv, by column."""
+    run = row.run
+    return {
+        "run": _text(run.name),
+        "model": _text(run.elements[0].model),
+        "start_guid": run.start.ref.guid if run.start.ref else "",
+        "end_guid": run.end.ref.guid if run.end.ref else "",
+        "element_guids": ";".join(dict.fromkeys(ref.guid for ref in run.elements)),
+        **_size(run.size),
+        "length_mm": _mm(run.length_m),
+        "bend_count": str(len(run.bends)),
+        "bend_total_deg": quantity(row.bend_total_deg, "deg"),
+        "limit_deg": quantity(row.limit_deg, "deg"),
+        "outcome": row.outcome,
+    }
+
+
+def box_cells(row: BoxRow) -> dict[str, str]:
+    """Cells of one row of boxes.csv, by column."""
+    box = row.enclosure
+    return {
+        "box_guid": box.ref.guid,
+        "model": _text(box.ref.model),
+        "name": _text(box.ref.name),
+        "ifc_class": box.ref.ifc_class,
+        "inside_x_mm": _mm(box.inside_m[0]),
+        "inside_y_mm": _mm(box.inside_m[1]),
+        "inside_z_mm": _mm(box.inside_m[2]),
+        "size_from": box.size_from,
+        "cover": ";".join(box.cover) or "unknown",
+        "entry_count": str(row.entry_count),
+        "outcome": row.outcome,
+        "message": _text(row.message),
+    }
+
+
+def entry_cells(row: EntryRow) -> dict[str, str]:
+    """Cells of one row of entries.csv, by column."""
+    entry = row.entry
+    return {
+        "box_guid": entry.box.guid,
+        "conduit_guid": entry.conduit.guid,
+        "wall": entry.wall,
+        "u_mm": _mm(entry.u_m),
+        "v_mm": _mm(entry.v_m),
+        **_size(entry.size),
+        "run": _text(entry.run),
+        "carries": _text(";".join(row.carries)),
+        "model": _text(entry.box.model),
+        "conduit_model": _text(entry.conduit.model),
+    }
+
+
+def _size(size: RacewaySize) -> dict[str, str]:
+    return {
+        "raceway_type": size.raceway_type,
+        "trade_size_in": size.trade_size_in,
+        "metric_designator": "" if size.metric_designator is None else str(size.metric_designator),
+        "size_from": size.size_from,
+    }
+
+
+def _mm(length_m: float | None) -> str:
+    return "" if length_m is None else quantity(from_metres(length_m, "mm"), "mm")
+
+
+def _text(text: str) -> str:
+    """Keep a spreadsheet from taking `text` for a formula."""
+    return f"'{text}" if text.startswith(_FORMULA) else text
+
+
+def _lines(columns: Sequence[str], rows: Iterable[Mapping[str, str]]) -> Iterable[str]:
+    yield ",".join(columns) + "\n"
+    for row in rows:
+        yield ",".join(_quoted(row[column]) for column in columns) + "\n"
+
+
+def _quoted(cell: str) -> str:
+    """Quote a cell after RFC 4180 where it must be."""
+    if any(mark in cell for mark in ',"\n\r'):
+        return '"' + cell.replace('"', '""') + '"'
+    return cell

@@ -1,0 +1,65 @@
+"""summary.json: what was read, how it was checked and what came of it."""
+
+from __future__ import annotations
+
+import json
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import asdict
+from typing import Any
+
+from modelcheck import __version__
+from modelcheck.model.finding import Outcome
+from modelcheck.model.report import Report
+from modelcheck.write.words import CAUTIONS
+
+
+def summary_text(report: Report, *, files: Mapping[str, str]) -> str:
+    """Text of summary.json: the same for the same report, whenever and wherever it is made.
+
+    Parameters
+    ----------
+    report : Report
+    files : mapping of str to str
+        SHA-256 of each file written beside the summary, by name.
+    """
+    settings = asdict(report.settings)
+    content = {
+        "program": {"name": "modelcheck", "version": __version__},
+        "code": report.settings.code,
+        "edition": report.settings.edition,
+        "inputs": [
+            {"name": each.model, "sha256": each.sha256, "schema": each.schema}
+            for each in report.inputs
+        ],
+        "counts": _counts(report),
+        "boxes": dict(sorted(Counter(row.outcome for row in report.boxes).items())),
+        "runs": dict(sorted(Counter(row.outcome for row in report.runs).items())),
+        "entries": len(report.entries),
+        "not_understood": [
+            {
+                "model": each.ref.model,
+                "guid": each.ref.guid,
+                "name": each.ref.name,
+                "class": each.ref.ifc_class,
+                "reason": each.reason,
+                "remedy": each.remedy,
+            }
+            for each in report.not_understood
+        ],
+        "unchecked_figures": list(report.unchecked_figures),
+        "notes": list(report.notes),
+        "cautions": list(CAUTIONS),
+        "settings": settings,
+        "files": dict(sorted(files.items())),
+    }
+    return json.dumps(content, ensure_ascii=False, indent=2, allow_nan=False) + "\n"
+
+
+def _counts(report: Report) -> dict[str, dict[str, int]]:
+    """Number of findings by check and outcome."""
+    counts: dict[str, Any] = {}
+    for finding in report.findings:
+        by_outcome = counts.setdefault(finding.check, {str(each): 0 for each in Outcome})
+        by_outcome[str(finding.outcome)] += 1
+    return dict(sorted(counts.items()))
