@@ -7,30 +7,142 @@ from dataclasses import dataclass, field
 from tests.builders.pieces import Cut
 from tests.builders.space import IDENTITY, Frame
 
+TURNED = Frame.turned((40.0, -25.0, 6.0), about="zyx", degrees_=(37.0, 8.0, -5.0))
+FAR = Frame.turned((24_525_600.0, 6_876_900.0, 55.0), about="z", degrees_=(30.0,))
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Habit:
-    """One way to export a plant."""
+    """One way to export a plant; the values of each axis are the keys of `AXES`."""
 
-    name: str
-    schema: str = "IFC4"  # IFC2X3, IFC4, IFC4X3
-    unit: str = "mm"  # mm, m, ft, in
-    angle: str = "radian"  # radian, degree, missing, inverted
-    # what an element is called: carrier, carrier-typed, flow, flow-untyped, proxy
+    name: str = ""
+    schema: str = "IFC4"
+    unit: str = "mm"
+    angle: str = "radian"
     element_class: str = "carrier"
-    box_class: str = "junction-box"  # junction-box, flow-fitting, flow-controller, chamber
-    # extrusion, hollow, across, disk, brep, mesh, polygons, mapped, clipped, axis, bounds
+    box_class: str = "junction-box"
     segment_body: str = "extrusion"
-    elbow_body: str = "revolve"  # revolve, disk, disk-composite, chords, mesh, brep
-    box_body: str = "boolean"  # boolean, brep, plates, block, mesh
-    cover: str = "open"  # open, plate, property, none
-    placement: str = "local"  # local, world, nested
+    elbow_body: str = "revolve"
+    box_body: str = "boolean"
+    cover: str = "open"  # how the removable side shows
+    placement: str = "local"
     motion: Frame = field(default=IDENTITY)  # pose of the plant in the world
-    ports: str = "nested"  # none, nested, relation
-    port_z: str = "out"  # out, flow, across
-    size: str = "text"  # text, length, name, type, diameter
+    ports: str = "nested"
+    port_z: str = "out"
+    port_off_m: float = 0.0  # from the end that they belong to, square to the run
+    port_links: str = "exact"
+    size: str = "text"
     cut: Cut = field(default=Cut())
+    strangers: bool = False  # walls, trays and pipes beside and across the conduits
     reverse: bool = False  # write the instances in the opposite order
+
+    @property
+    def says_raceway(self) -> bool:
+        """True if the raceway type stands in the file."""
+        return self.size != "diameter"
+
+    @property
+    def named_by_type(self) -> bool:
+        """True if only the type of an element tells its size."""
+        return self.size in ("type", "type-set")
+
+    @property
+    def is_meshed(self) -> bool:
+        """True if round things are drawn as facets, so that figures are a little off."""
+        faceted = {"brep", "mesh", "polygons", "surface", "chords"}
+        return bool(faceted & {self.segment_body, self.elbow_body})
+
+
+AXES: dict[str, tuple[object, ...]] = {
+    "schema": ("IFC4", "IFC2X3", "IFC4X3"),
+    "unit": ("mm", "m", "ft", "in"),
+    "angle": ("radian", "degree", "missing", "inverted"),
+    "element_class": ("carrier", "carrier-typed", "flow", "flow-untyped", "proxy"),
+    "box_class": (
+        "junction-box", "flow-fitting", "flow-controller", "chamber", "proxy", "terminal",
+    ),
+    "segment_body": (
+        "extrusion", "extrusion-back", "hollow", "arbitrary", "arbitrary-hollow", "across",
+        "disk", "disk-hollow", "cylinder", "brep", "surface", "mesh", "polygons", "halves",
+        "mapped", "scaled", "stretched", "mirrored", "clipped", "axis", "bounds",
+    ),
+    "elbow_body": (
+        "revolve", "revolve-hollow", "disk", "disk-composite", "chords", "brep", "surface",
+        "mesh", "polygons", "mapped", "scaled", "mirrored", "axis",
+    ),
+    "box_body": (
+        "boolean", "brep", "plates", "assembly", "block", "block-outer", "mesh", "polygons",
+        "surface", "sheet", "knockouts", "flange", "mapped",
+    ),
+    "cover": ("open", "plate", "lid", "property", "part", "none"),
+    "placement": ("local", "world", "nested"),
+    "motion": (IDENTITY, TURNED, FAR),
+    "ports": ("nested", "none", "relation", "segments", "single", "typed"),
+    "port_z": ("out", "flow", "across", "any"),
+    "port_off_m": (0.0, 0.03),
+    "port_links": ("exact", "doubled", "phantom", "missing"),
+    "size": (
+        "text", "inches", "dn", "number", "md", "integer", "length", "length-inch", "list",
+        "bounded", "enumerated", "type-set", "name", "type", "profile", "diameter",
+    ),
+    "elbows": ("fitting", "in-segment", "mitre"),
+    "joints": ("exact", "gap", "spigot", "coupling", "coupling-over", "coupling-into"),
+    "box_end": ("inner", "outer", "middle", "far"),
+    "connectors": (False, True),
+    "through": (False, True),
+    "strangers": (False, True),
+    "reverse": (False, True),
+}  # fmt: skip
+CUT_AXES = ("elbows", "joints", "box_end", "connectors", "through")
+_TESSELLATED = ("mesh", "polygons")
+_PROFILED = ("extrusion", "extrusion-back", "hollow", "arbitrary", "arbitrary-hollow")
+_BODILESS = ("axis", "bounds")
+
+
+def habit_of(values: dict[str, object], name: str = "") -> Habit:
+    """Make a habit of one value an axis; those left out are tidy."""
+    cut = Cut(**{axis: values[axis] for axis in CUT_AXES if axis in values})  # type: ignore[arg-type]
+    rest = {axis: value for axis, value in values.items() if axis not in CUT_AXES}
+    return Habit(name=name, cut=cut, **rest)  # type: ignore[arg-type]
+
+
+def contradictions(habit: Habit) -> list[str]:
+    """Say why nobody could draw, or nobody could read, a plant in this habit."""
+    old = habit.schema == "IFC2X3"
+    bodies = (habit.segment_body, habit.elbow_body, habit.box_body)
+    curved = habit.cut.elbows == "in-segment"
+    long_body = habit.elbow_body if curved else habit.segment_body
+    unsized = long_body in (*_BODILESS, "across", "chords" if not curved else "")
+    said = {
+        "IFC2X3 has no such class": old
+        and (habit.element_class.startswith("carrier") or habit.box_class == "junction-box"),
+        "IFC2X3 has no such body": old
+        and (habit.elbow_body == "disk" or any(body in _TESSELLATED for body in bodies)),
+        "a bounding box shows no turned conduit": habit.segment_body == "bounds"
+        and habit.placement == "world",
+        "no diameter is drawn": habit.size == "diameter" and unsized,
+        "no profile is drawn": habit.size == "profile"
+        and long_body not in (("revolve", "revolve-hollow") if curved else _PROFILED),
+        "a solid block is not open": habit.cover == "open"
+        and habit.box_body in ("block", "block-outer"),
+        "only an assembly has parts": (habit.cover == "part") != (habit.box_body == "assembly")
+        and habit.cover == "part",
+        "an untyped element has no type to name": habit.named_by_type
+        and habit.element_class == "flow-untyped",
+        "one long element has no joints": curved and habit.cut.joints != "exact",
+        "mitred pieces have no couplings": habit.cut.elbows == "mitre"
+        and habit.cut.joints != "exact",
+        "a conduit that goes through has no connector": habit.cut.through
+        and (habit.cut.connectors or curved),
+        "a connector ends at the wall": habit.cut.connectors
+        and habit.cut.box_end in ("middle", "far"),
+        "there is no port to place": habit.ports in ("none", "typed")
+        and (habit.port_z, habit.port_off_m, habit.port_links) != ("out", 0.0, "exact"),
+        "types of flow elements own no ports": habit.ports == "typed"
+        and (old or habit.element_class not in ("carrier-typed", "flow")),
+        "IFC2X3 does not nest ports": old and habit.ports in ("nested", "segments", "typed"),
+    }
+    return [reason for reason, holds in said.items() if holds]
 
 
 TIDY = Habit(name="tidy-ifc4")

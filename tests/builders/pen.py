@@ -23,6 +23,7 @@ class Pen:
     degrees: float  # in one unit of plane angle
     base: Frame = IDENTITY  # frame that the drawing stands in
     history: Entity | None = None
+    context: Entity | None = None  # of all representations
 
     def length(self, value_m: float) -> float:
         """Give a length in the file's unit."""
@@ -72,16 +73,16 @@ class Pen:
         """Add a placement in the plane."""
         return self.make("IfcAxis2Placement2D", self.point(origin), self.direction((1.0, 0.0)))
 
-    def circle(self, radius_m: float, bore_m: float | None = None) -> Entity:
+    def circle(self, radius_m: float, bore_m: float | None = None, *, name: str = "") -> Entity:
         """Add a round profile, hollow if it has a bore radius."""
+        first = ("AREA", name or None, self.flat(), self.length(radius_m))
         if bore_m is None:
-            return self.make(
-                "IfcCircleProfileDef", "AREA", None, self.flat(), self.length(radius_m)
-            )
-        wall = self.length(radius_m - bore_m)
-        return self.make(
-            "IfcCircleHollowProfileDef", "AREA", None, self.flat(), self.length(radius_m), wall
-        )
+            return self.make("IfcCircleProfileDef", *first)
+        return self.make("IfcCircleHollowProfileDef", *first, self.length(radius_m - bore_m))
+
+    def ring(self, radius_m: float, *, at: tuple[float, float] = (0.0, 0.0)) -> Entity:
+        """Add a circle in the plane as a curve."""
+        return self.make("IfcCircle", self.flat(at), self.length(radius_m))
 
     def rectangle(self, width_m: float, depth_m: float) -> Entity:
         """Add a rectangular profile."""

@@ -5,19 +5,20 @@ How it is cut up is the modeller's habit, so it depends on a `Cut`; the plant do
 
 from __future__ import annotations
 
-import itertools
 from dataclasses import dataclass, replace
-from math import ceil, radians, tan
+from itertools import pairwise
+from math import ceil
 
 import numpy as np
 
-from tests.builders.plant import AtBox, Plant, Route
+from tests.builders.plant import AtBox, AtPoint, Plant, Route
 from tests.builders.space import Arc, Leg, Line, Point, angle_between, tup, unit
 
 CONNECTOR_M = 0.030
-COUPLING_OF_OUTSIDE = 1.5  # length of a coupling in outside diameters
+COUPLING_M = 0.060
 SPIGOT_M = 0.020
 GAP_M = 0.001
+_LETTER = {"segment": "S", "elbow": "E", "coupling": "C", "connector": "K", "cap": "X"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,9 +26,10 @@ class Cut:
     """How a modeller cuts a route into elements and where they stop."""
 
     elbows: str = "fitting"  # fitting, in-segment, mitre
-    joints: str = "exact"  # exact, gap, spigot, coupling, coupling-over
+    joints: str = "exact"  # exact, gap, spigot, coupling, coupling-over, coupling-into
     box_end: str = "inner"  # inner, outer, middle, far
     connectors: bool = False  # between conduit and box
+    through: bool = False  # one conduit runs on through boxes it passes straight
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,9 +37,11 @@ class Piece:
     """One element of a route."""
 
     id: str
-    role: str  # segment, elbow, coupling, connector, cap
+    role: str  # a key of _LETTER
     legs: tuple[Leg, ...]
     route: Route
+    bell: bool = False  # the one before it goes into a socket at its start
+    normals: tuple[Point, Point] | None = None  # of its end faces, where they are cut askew
 
     @property
     def start(self) -> Point:
@@ -55,15 +59,29 @@ class Piece:
         return self.legs[0].directions[0], self.legs[-1].directions[1]
 
     @property
+    def is_straight(self) -> bool:
+        """True for one straight line."""
+        return len(self.legs) == 1 and isinstance(self.legs[0], Line)
+
+    @property
+    def length_m(self) -> float:
+        """Length along its centre line. [m]"""
+        return sum(leg.length_m for leg in self.legs)
+
+    @property
     def outside_m(self) -> float:
         """Outside diameter as drawn. [m]"""
         grown = self.role in ("coupling", "connector", "cap")
         return self.route.outside_m + (0.008 if grown else 0.0)
 
 
-def lay_out(plant: Plant, cut: Cut) -> dict[str, tuple[Piece, ...]]:
+Laid = dict[str, tuple[Piece, ...]]
+
+
+def lay_out(plant: Plant, cut: Cut) -> Laid:
     """Pieces of every route in order, by route id."""
-    return {route.id: tuple(_pieces(plant, route, cut)) for route in plant.routes}
+    laid = {route.id: tuple(_pieces(plant, route, cut)) for route in plant.routes}
+    return _run_through(plant, laid) if cut.through else laid
 
 
 def legs_of(plant: Plant, route: Route, cut: Cut) -> list[Leg]:
@@ -89,13 +107,9 @@ def _stop(plant: Plant, route: Route, which: int, cut: Cut) -> Point:
     if not isinstance(end, AtBox) or outward is None:
         return point
     box = plant.box(end.box)
-    past = {
-        "inner": 0.0,
-        "outer": box.wall_m,
-        "middle": -box.inside_m["xyz".index(end.wall[1])] / 2,
-        "far": -box.inside_m["xyz".index(end.wall[1])],
-    }[cut.box_end]
-    return tup(np.array(point) + np.array(outward) * past)
+    across = box.inside_m["xyz".index(end.wall[1])]
+    past = {"inner": 0.0, "outer": box.wall_m, "middle": -across / 2, "far": -across}
+    return tup(np.array(point) + np.array(outward) * past[cut.box_end])
 
 
 def _pieces(plant: Plant, route: Route, cut: Cut) -> list[Piece]:
@@ -105,25 +119,23 @@ def _pieces(plant: Plant, route: Route, cut: Cut) -> list[Piece]:
         pieces = [_piece(route, "segment", 1, legs)]
     else:
         pieces = _sticks(route, legs)
-        pieces = _joined(route, pieces, cut)
+        pieces = _mitred(pieces) if cut.elbows == "mitre" else _joined(route, pieces, cut)
     if cut.connectors:
         pieces = _with_connectors(route, pieces)
     for which, end in ((0, route.start), (1, route.end)):
-        if getattr(end, "cap", False):
+        if isinstance(end, AtPoint) and end.cap:
             pieces.insert(which * len(pieces), _cap(route, pieces, which))
     return pieces
 
 
 def _check_route(plant: Plant, route: Route, legs: list[Leg]) -> None:
-    """Refuse a plant that could not be built: short legs, or ends that are not square to a wall."""
-    for leg in legs:
+    """Refuse a plant that could not be built: no room for an elbow, or an end askew to a wall."""
+    for leg, later in pairwise(legs):
         if leg.length_m < 0.02:
             raise ValueError(f"{route.id}: no room for an elbow at {leg.start}")
-    for leg, later in itertools.pairwise(legs):
-        if isinstance(leg, Line) and isinstance(later, Arc):
-            drift = angle_between(leg.directions[1], later.directions[0])  # type: ignore[arg-type]
-            if drift > 0.01:
-                raise ValueError(f"{route.id}: elbows overlap at {later.start}")
+        drift = angle_between(np.array(leg.directions[1]), np.array(later.directions[0]))
+        if Arc in (type(leg), type(later)) and drift > 0.01:
+            raise ValueError(f"{route.id}: elbows overlap at {later.start}")
     for end, along in ((route.start, legs[0].directions[0]), (route.end, legs[-1].directions[1])):
         _, outward = plant.end_of(end)
         sign = 1 if end is route.start else -1
@@ -132,11 +144,12 @@ def _check_route(plant: Plant, route: Route, legs: list[Leg]) -> None:
 
 
 def _piece(route: Route, role: str, number: int, legs: list[Leg]) -> Piece:
-    letter = {"segment": "S", "elbow": "E", "coupling": "C", "connector": "K", "cap": "X"}[role]
-    return Piece(id=f"{route.id}/{letter}{number}", role=role, legs=tuple(legs), route=route)
+    piece_id = f"{route.id}/{_LETTER[role]}{number}"
+    return Piece(id=piece_id, role=role, legs=tuple(legs), route=route)
 
 
 def _sticks(route: Route, legs: list[Leg]) -> list[Piece]:
+    """Cut every straight leg into sticks and make each arc an elbow."""
     pieces: list[Piece] = []
     count = {"segment": 0, "elbow": 0}
     for leg in legs:
@@ -144,7 +157,7 @@ def _sticks(route: Route, legs: list[Leg]) -> list[Piece]:
         if isinstance(leg, Line):
             number = ceil(leg.length_m / route.stick_m - 1e-9)
             cuts = [leg.point_at(k / number) for k in range(number + 1)]
-            parts = [Line(a, b) for a, b in itertools.pairwise(cuts)]
+            parts = [Line(a, b) for a, b in pairwise(cuts)]
         role = "elbow" if isinstance(leg, Arc) else "segment"
         for part in parts:
             count[role] += 1
@@ -153,44 +166,53 @@ def _sticks(route: Route, legs: list[Leg]) -> list[Piece]:
 
 
 def _shifted(piece: Piece, start_m: float, end_m: float) -> Piece:
-    """Lengthen a straight piece by so much at either end; elbows stay as they are."""
+    """Lengthen a straight piece by so much at either end."""
     leg = piece.legs[0]
-    if isinstance(leg, Arc) or len(piece.legs) > 1:
-        return piece
-    along = unit(np.subtract(leg.end, leg.start))
+    along = np.array(leg.directions[0])
     start = tup(np.array(leg.start) - along * start_m)
     end = tup(np.array(leg.end) + along * end_m)
     return replace(piece, legs=(Line(start, end),))
 
 
-def _joined(route: Route, pieces: list[Piece], cut: Cut) -> list[Piece]:
-    """Draw the joints between straight pieces and whatever follows as `cut` says."""
-    if cut.joints == "exact" or cut.elbows == "mitre":
-        return pieces
-    half = COUPLING_OF_OUTSIDE * route.outside_m / 2
-    grow = {"gap": -GAP_M, "spigot": SPIGOT_M, "coupling": -half, "coupling-over": 0.0}[cut.joints]
-    out: list[Piece] = []
-    couplings = 0
-    for piece, later in zip(pieces, [*pieces[1:], None], strict=True):
-        straight = later is not None and piece.role == later.role == "segment"
-        if cut.joints == "gap":
-            straight = later is not None and piece.role == "segment"
-        if not straight:
-            out.append(piece)
-            continue
-        assert later is not None
-        out.append(_shifted(piece, 0.0, grow))
-        if cut.joints.startswith("coupling"):
-            couplings += 1
-            joint = Line(piece.end, tup(np.array(piece.end) + np.array(piece.directions[1])))
-            sleeve = Line(joint.point_at(-half), joint.point_at(half))
-            out.append(_piece(route, "coupling", couplings, [sleeve]))
-    if cut.joints != "coupling":
-        return out
-    return [
-        _shifted(piece, -half, 0.0) if before is not None and before.role == "coupling" else piece
-        for before, piece in zip([None, *out[:-1]], out, strict=True)
+def _mitred(pieces: list[Piece]) -> list[Piece]:
+    """Tell each piece the planes that its ends are cut to: halfway between two directions."""
+    faces = [
+        tup(unit(np.array(a.directions[1]) + np.array(b.directions[0])))
+        for a, b in pairwise(pieces)
     ]
+    starts = [pieces[0].directions[0], *faces]
+    ends = [*faces, pieces[-1].directions[1]]
+    return [
+        replace(piece, normals=(first, last))
+        for piece, first, last in zip(pieces, starts, ends, strict=True)
+    ]
+
+
+def _joined(route: Route, pieces: list[Piece], cut: Cut) -> list[Piece]:
+    """Draw the joints between straight pieces as `cut` says; elbows keep their ends."""
+    half = COUPLING_M / 2
+    before_m, after_m = {
+        "exact": (0.0, 0.0),
+        "gap": (-GAP_M, 0.0),
+        "spigot": (SPIGOT_M, 0.0),
+        "coupling": (-half, -half),
+        "coupling-over": (0.0, 0.0),
+        "coupling-into": (-half / 2, -half / 2),
+    }[cut.joints]
+    out = [pieces[0]]
+    for later in pieces[1:]:
+        last = out[-1]
+        if not last.role == later.role == "segment":
+            out.append(later)
+            continue
+        joint, along = np.array(last.end), np.array(last.directions[1])
+        out[-1] = _shifted(last, 0.0, before_m)
+        if cut.joints.startswith("coupling"):
+            number = 1 + sum(piece.role == "coupling" for piece in out)
+            sleeve = Line(tup(joint - along * half), tup(joint + along * half))
+            out.append(_piece(route, "coupling", number, [sleeve]))
+        out.append(replace(_shifted(later, after_m, 0.0), bell=cut.joints == "spigot"))
+    return out
 
 
 def _with_connectors(route: Route, pieces: list[Piece]) -> list[Piece]:
@@ -198,13 +220,11 @@ def _with_connectors(route: Route, pieces: list[Piece]) -> list[Piece]:
     out = list(pieces)
     if isinstance(route.start, AtBox):
         first = out[0].legs[0]
-        assert isinstance(first, Line)
         split = first.point_at(CONNECTOR_M / first.length_m)
         out[0] = replace(out[0], legs=(Line(split, first.end), *out[0].legs[1:]))
         out.insert(0, _piece(route, "connector", 1, [Line(first.start, split)]))
     if isinstance(route.end, AtBox):
         last = out[-1].legs[-1]
-        assert isinstance(last, Line)
         split = last.point_at(1 - CONNECTOR_M / last.length_m)
         out[-1] = replace(out[-1], legs=(*out[-1].legs[:-1], Line(last.start, split)))
         out.append(_piece(route, "connector", 2, [Line(split, last.end)]))
@@ -213,22 +233,35 @@ def _with_connectors(route: Route, pieces: list[Piece]) -> list[Piece]:
 
 def _cap(route: Route, pieces: list[Piece], which: int) -> Piece:
     """A short plug on an end, drawn as a disc that begins where the conduit stops."""
-    first = pieces[0].legs[0] if which == 0 else pieces[-1].legs[-1]
-    along = np.array(first.directions[which]) * (-0.02 if which == 0 else 0.02)
-    at = (first.start, first.end)[which]
+    piece = (pieces[0], pieces[-1])[which]
+    along = np.array(piece.directions[which]) * (-0.02, 0.02)[which]
+    at = (piece.start, piece.end)[which]
     beyond = tup(np.array(at) + along)
-    return _piece(route, "cap", which + 1, [Line(beyond, at) if which == 0 else Line(at, beyond)])
+    return _piece(route, "cap", which + 1, [(Line(beyond, at), Line(at, beyond))[which]])
 
 
-def tangent_m(radius_m: float, angle_deg: float) -> float:
-    """From a corner to where its arc begins. [m]"""
-    return radius_m * tan(radians(angle_deg) / 2)
+def _run_through(plant: Plant, laid: Laid) -> Laid:
+    """Make one piece of two that leave a box by opposite walls in line with each other."""
+    out = dict(laid)
+    for first, second in facing_ends(plant):
+        before, after = out[first.id][-1], out[second.id][0]
+        if before.legs == after.legs or not (before.is_straight and after.is_straight):
+            continue
+        whole = replace(before, legs=(Line(before.start, after.end),))
+        out[first.id] = (*out[first.id][:-1], whole)
+        out[second.id] = (whole, *out[second.id][1:])
+    return out
 
 
-def sharp_angles(pieces: tuple[Piece, ...]) -> list[float]:
-    """Angles at joints where two pieces meet without an elbow. [deg]"""
-    angles = [
-        angle_between(np.array(a.directions[1]), np.array(b.directions[0]))
-        for a, b in itertools.pairwise(pieces)
-    ]
-    return [angle for angle in angles if angle > 0.5]
+def facing_ends(plant: Plant) -> list[tuple[Route, Route]]:
+    """Pairs of routes of which one ends in a box where the other goes straight on."""
+    pairs = []
+    for first in plant.routes:
+        for second in plant.routes:
+            a, b = first.end, second.start
+            if not (isinstance(a, AtBox) and isinstance(b, AtBox) and a.box == b.box):
+                continue
+            sides = a.wall[1] == b.wall[1] and a.wall != b.wall
+            if sides and (a.u_m, a.v_m) == (b.u_m, b.v_m):
+                pairs.append((first, second))
+    return pairs

@@ -7,7 +7,7 @@ radii: NEC 2023 chapter 9 table 2, one-shot and full-shoe benders.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -59,11 +59,11 @@ class AtBox:
 
 @dataclass(frozen=True, slots=True)
 class AtPoint:
-    """A route ends at a point: in the open, under a cap, or at equipment named by its id."""
+    """A route ends at a point: in the open, under a cap, or at equipment or a branch."""
 
     point: Point
     cap: bool = False
-    equipment: str = ""
+    meets: str = ""  # id of equipment or of a branch
     near: str = ""  # id of the route whose end it nearly meets
 
 
@@ -100,13 +100,37 @@ class Equipment:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Branch:
+    """A fitting with three ends or more, each so far from its middle."""
+
+    id: str
+    centre: Point
+    arms: tuple[Point, ...]  # unit directions from the middle
+    trade_size_in: str
+    arm_m: float = 0.1
+    raceway_type: str = "EMT"
+
+    def mouth(self, arm: int) -> Point:
+        """Give the point where an arm ends."""
+        return tup(np.array(self.centre) + np.array(self.arms[arm]) * self.arm_m)
+
+    @property
+    def outside_m(self) -> float:
+        """Outside diameter. [m]"""
+        return OUTSIDE_IN[self.raceway_type][self.trade_size_in] * 0.0254
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Plant:
     """Everything that is built."""
 
     name: str
     boxes: tuple[Box, ...]
     routes: tuple[Route, ...]
-    equipment: tuple[Equipment, ...] = field(default=())
+    equipment: tuple[Equipment, ...] = ()
+    branches: tuple[Branch, ...] = ()
+    walls: tuple[tuple[Point, Point], ...] = ()  # middle and size of what stands about
+    trays: tuple[tuple[Point, Point], ...] = ()
 
     def box(self, box_id: str) -> Box:
         """Box of that id."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.builders.plant import AtBox, AtPoint, Box, Equipment, Plant, Route
+from tests.builders.plant import AtBox, AtPoint, Box, Branch, Equipment, Plant, Route
 from tests.builders.space import Frame
 
 
@@ -71,9 +71,9 @@ def first_plant() -> Plant:
         Route(
             id="R7",
             trade_size_in="1-1/4",
-            start=AtBox("PB-2", "+x", 0.1, 0.0),
+            start=AtBox("PB-2", "+x", -0.1, 0.0),
             corners=(
-                (7.5, 0.1, 2.0),
+                (7.5, -0.1, 2.0),
                 (7.5, 1.5, 2.0),
                 (7.5, 1.5, 0.8),
                 (9.0, 1.5, 0.8),
@@ -92,7 +92,7 @@ def first_plant() -> Plant:
             id="R6",
             trade_size_in="2-1/2",
             start=AtBox("PB-4", "-x", 0.05, 0.02),
-            end=AtPoint(away, equipment="LP-1"),
+            end=AtPoint(away, meets="LP-1"),
         ),
     )
     panel = Equipment(
@@ -100,4 +100,40 @@ def first_plant() -> Plant:
         size_m=(0.4, 0.5, 0.6),
         frame=turned.frame @ Frame.turned((-0.3 - 1.8 - 0.2, 0.05, 0.02)),
     )
-    return Plant(name="First plant", boxes=boxes, routes=routes, equipment=(panel,))
+    tee = Branch(
+        id="T-1",
+        centre=(-3.0, 0.0, 2.0),
+        arms=((1.0, 0.0, 0.0), (-1.0, 0.0, 0.0), (0.0, 1.0, 0.0)),
+        trade_size_in="3/4",
+    )
+    routes += (
+        Route(
+            id="R9",
+            trade_size_in="3/4",
+            start=AtBox("PB-1", "-x", 0.0, 0.0),
+            end=AtPoint(tee.mouth(0), meets="T-1"),
+        ),
+        Route(
+            id="R10",
+            trade_size_in="3/4",
+            start=AtPoint(tee.mouth(2), meets="T-1"),
+            end=AtPoint((-3.0, 1.5, 2.0), cap=True),
+        ),
+        Route(
+            id="R11",
+            trade_size_in="3/4",
+            start=AtPoint(tee.mouth(1), meets="T-1"),
+            corners=((-5.0, 0.0, 2.0),),
+            end=AtPoint((-5.0, 0.0, 0.5)),
+            raceway_type="EMT",
+        ),
+    )
+    return Plant(
+        name="First plant",
+        boxes=boxes,
+        routes=routes,
+        equipment=(panel,),
+        branches=(tee,),
+        walls=(((3.0, 0.0, 2.0), (0.2, 3.0, 3.0)), ((-5.0, 0.0, 0.4), (1.0, 1.0, 0.2))),
+        trays=(((3.0, -0.1, 1.7), (5.0, 0.3, 0.1)),),
+    )

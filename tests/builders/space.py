@@ -53,7 +53,11 @@ class Frame:
 
     @classmethod
     def turned(
-        cls, origin: Point = (0.0, 0.0, 0.0), *, about: str = "zyx", degrees_: Point = (0, 0, 0)
+        cls,
+        origin: Point = (0.0, 0.0, 0.0),
+        *,
+        about: str = "zyx",
+        degrees_: tuple[float, ...] = (0.0, 0.0, 0.0),
     ) -> Frame:
         """Frame at `origin`, turned about the axes named, in that order."""
         matrix = np.eye(4)
@@ -163,3 +167,16 @@ class Arc:
 
 
 Leg = Line | Arc
+
+
+def moved(leg: Leg, matrix: np.ndarray) -> Leg:
+    """Give a leg in other coordinates; the matrix may scale and mirror."""
+
+    def point(at: Point) -> Point:
+        return tup(matrix[:3, :3] @ np.array(at) + matrix[:3, 3])
+
+    if isinstance(leg, Line):
+        return Line(point(leg.start), point(leg.end))
+    sense = np.sign(np.linalg.det(matrix[:3, :3]))
+    axis = tup(unit(sense * matrix[:3, :3] @ np.array(leg.axis)))
+    return Arc(point(leg.start), point(leg.centre), axis, leg.angle_deg)

@@ -8,14 +8,20 @@ from pathlib import Path
 import ifcopenshell
 import numpy as np
 
-from tests.builders import box_shapes, shapes
+from tests.builders.elements import (
+    add_box,
+    add_branch,
+    add_equipment,
+    add_pieces,
+    add_strangers,
+)
 from tests.builders.habits import Habit
-from tests.builders.names import box_psets, piece_naming
 from tests.builders.pen import Entity, Pen
-from tests.builders.pieces import Piece, lay_out
-from tests.builders.plant import Box, Equipment, Plant
+from tests.builders.pieces import lay_out
+from tests.builders.plant import Plant
 from tests.builders.ports import connect
-from tests.builders.space import Arc, Frame, Line, tup, unit
+from tests.builders.properties import property_set, size_properties
+from tests.builders.space import IDENTITY, Frame
 from tests.builders.writer import Writer
 
 _METRES = {"mm": 0.001, "m": 1.0, "ft": 0.3048, "in": 0.0254}
@@ -23,22 +29,22 @@ _DEGREES = {"radian": 180 / np.pi, "missing": 180 / np.pi, "degree": 1.0, "inver
 _SCHEMAS = {"IFC2X3": "IFC2X3", "IFC4": "IFC4", "IFC4X3": "IFC4X3_ADD2"}
 
 
-def write(plant: Plant, habit: Habit, path: Path) -> dict[str, str]:
-    """Write the plant and give the GlobalId of each thing in it, by its id in the truth."""
+def write(plant: Plant, habit: Habit, path: Path) -> None:
+    """Write the plant as this habit draws it."""
     writer = _begin(plant, habit)
     for box in plant.boxes:
-        _box(writer, box)
-    for item in plant.equipment:
-        _equipment(writer, item)
-    pieces = lay_out(plant, habit.cut)
-    for route in pieces.values():
-        for piece in route:
-            _piece(writer, piece)
+        add_box(writer, box)
+    add_equipment(writer)
+    for branch in plant.branches:
+        add_branch(writer, branch)
+    laid = lay_out(plant, habit.cut)
+    add_pieces(writer, laid)
+    if habit.strangers:
+        add_strangers(writer)
     _relate(writer)
-    if habit.ports != "none":
-        connect(writer, pieces)
+    if habit.ports not in ("none", "typed"):
+        connect(writer, laid)
     _save(writer.pen.file, path, reverse=habit.reverse)
-    return {truth_id: entity.GlobalId for truth_id, entity in writer.by_id.items()}
 
 
 def _begin(plant: Plant, habit: Habit) -> Writer:
@@ -46,39 +52,36 @@ def _begin(plant: Plant, habit: Habit) -> Writer:
     pen = Pen(file, _METRES[habit.unit], _DEGREES[habit.angle])
     if habit.schema == "IFC2X3":
         pen = replace(pen, history=_history(pen))
-    context = pen.make(
-        "IfcGeometricRepresentationContext",
-        None,
-        "Model",
-        3,
-        1e-5,
-        pen.frame(Frame.turned()),
-    )
-    units = pen.make("IfcUnitAssignment", [*_length_units(pen, habit), *_angle_units(pen, habit)])
+    world = pen.frame(IDENTITY)
+    context = pen.make("IfcGeometricRepresentationContext", None, "Model", 3, 1e-5, world)
+    pen = replace(pen, context=context)
     project = pen.root(
         "IfcProject",
         "project",
         Name=plant.name,
         RepresentationContexts=[context],
-        UnitsInContext=units,
+        UnitsInContext=_units(pen, habit),
     )
     storey, frame = _spatial(pen, habit, project)
-    return Writer(plant, habit, pen, context, storey, frame)
+    return Writer(plant=plant, habit=habit, pen=pen, storey=storey, storey_frame=frame)
 
 
 def _history(pen: Pen) -> Entity:
     """Owner history, which IFC2X3 asks of every root."""
     person = pen.make("IfcPerson", FamilyName="Builder")
     organization = pen.make("IfcOrganization", Name="Builders")
-    user = pen.make("IfcPersonAndOrganization", person, organization)
-    program = pen.make("IfcApplication", organization, "1", "Model builders", "builders")
     return pen.make(
         "IfcOwnerHistory",
-        OwningUser=user,
-        OwningApplication=program,
+        OwningUser=pen.make("IfcPersonAndOrganization", person, organization),
+        OwningApplication=pen.make("IfcApplication", organization, "1", "Builders", "builders"),
         ChangeAction="ADDED",
         CreationDate=1767225600,
     )
+
+
+def _units(pen: Pen, habit: Habit) -> Entity:
+    units = [*_length_units(pen, habit), *_angle_units(pen, habit)]
+    return pen.make("IfcUnitAssignment", units)
 
 
 def _length_units(pen: Pen, habit: Habit) -> list[Entity]:
@@ -94,6 +97,7 @@ def _length_units(pen: Pen, habit: Habit) -> list[Entity]:
 
 
 def _angle_units(pen: Pen, habit: Habit) -> list[Entity]:
+    """Unit of angles; an inverted one says how many degrees a radian has."""
     if habit.angle == "missing":
         return []
     radian = pen.make("IfcSIUnit", UnitType="PLANEANGLEUNIT", Name="RADIAN")
@@ -107,154 +111,53 @@ def _angle_units(pen: Pen, habit: Habit) -> list[Entity]:
 
 
 def _spatial(pen: Pen, habit: Habit, project: Entity) -> tuple[Entity, Frame]:
-    """Site, building and storey; nested ones carry the motion in three steps."""
-    steps = [Frame.turned()] * 3
+    """Site, building and storey; nested ones are turned and lifted."""
+    steps = [IDENTITY] * 3
     if habit.placement == "nested":
         lift = Frame.turned((0.0, 0.0, 3.5))
-        shift = Frame.turned((12.0, -4.0, 0.0), about="z", degrees_=(30.0,))  # type: ignore[arg-type]
+        shift = Frame.turned((12.0, -4.0, 0.0), about="z", degrees_=(30.0,))
         steps = [habit.motion, shift, lift]
-    parent, placement, total = project, None, Frame.turned()
+    parent, placement, total = project, None, IDENTITY
     for ifc_class, step in zip(("IfcSite", "IfcBuilding", "IfcBuildingStorey"), steps, strict=True):
         placement = pen.make("IfcLocalPlacement", placement, pen.frame(step))
-        node = pen.root(
-            ifc_class,
-            ifc_class,
-            Name=ifc_class[3:],
-            ObjectPlacement=placement,
-            CompositionType="ELEMENT",
-        )
-        pen.root(
-            "IfcRelAggregates",
-            f"{ifc_class} in",
-            RelatingObject=parent,
-            RelatedObjects=[node],
-        )
+        name = ifc_class.removeprefix("Ifc")
+        values = {"Name": name, "ObjectPlacement": placement, "CompositionType": "ELEMENT"}
+        node = pen.root(ifc_class, ifc_class, **values)
+        link = {"RelatingObject": parent, "RelatedObjects": [node]}
+        pen.root("IfcRelAggregates", f"{ifc_class} in", **link)
         parent, total = node, total @ step
     return parent, total
 
 
-def _box(writer: Writer, box: Box) -> None:
-    habit = writer.habit
-    placement, pen = writer.place(box.id, box.frame)
-    pen = replace(pen, base=pen.base @ box.frame)
-    items = box_shapes.box_items(pen, box, body=habit.box_body, cover=habit.cover)
-    kind = {"boolean": "CSG", "brep": "Brep", "mesh": "Tessellation"}.get(
-        habit.box_body, "SweptSolid"
-    )
-    names = {
-        "junction-box": "IfcJunctionBox",
-        "flow-fitting": "IfcFlowFitting",
-        "flow-controller": "IfcFlowController",
-        "chamber": "IfcDistributionChamberElement",
-    }
-    entity = writer.root(
-        names[habit.box_class],
-        box.id,
-        Name=f"Pull box {box.id}",
-        ObjectPlacement=placement,
-        Representation=writer.body(items, kind),
-    )
-    if habit.box_class in ("flow-fitting", "flow-controller"):
-        _typed(writer, entity, "IfcJunctionBoxType", "NOTDEFINED", "Pull box")
-    writer.by_id[box.id] = entity
-    box_psets(writer, entity, box)
-
-
-def _equipment(writer: Writer, item: Equipment) -> None:
-    placement, pen = writer.place(item.id, item.frame)
-    pen = replace(pen, base=pen.base @ item.frame)
-    half = np.array(item.size_m) / 2
-    entity = writer.root(
-        "IfcFlowTerminal" if writer.habit.schema == "IFC2X3" else "IfcElectricDistributionBoard",
-        item.id,
-        Name=f"Panel {item.id}",
-        ObjectPlacement=placement,
-        Representation=writer.body([pen.block(tup(-half), tup(half))], "SweptSolid"),
-    )
-    if writer.habit.schema == "IFC2X3":
-        _typed(writer, entity, "IfcElectricApplianceType", "NOTDEFINED", "Panel")
-    writer.by_id[item.id] = entity
-
-
-def _piece(writer: Writer, piece: Piece) -> None:
-    along = piece.directions[0]
-    leg = piece.legs[0]
-    x = tup(unit(np.subtract(leg.start, leg.centre))) if isinstance(leg, Arc) else None
-    placement, pen = writer.place(piece.id, Frame.at(piece.start, along, x))
-    items, kind = _tube(writer.habit, pen, piece)
-    naming = piece_naming(writer, piece)
-    entity = writer.root(
-        naming.ifc_class,
-        piece.id,
-        Name=naming.name,
-        Tag=piece.id,
-        ObjectPlacement=placement,
-        Representation=writer.body(items, kind),
-    )
-    if naming.predefined and hasattr(entity, "PredefinedType"):
-        entity.PredefinedType = naming.predefined
-    if naming.type_class:
-        _typed(writer, entity, naming.type_class, naming.type_predefined, naming.type_name)
-    naming.add_psets(entity)
-    writer.by_id[piece.id] = entity
-
-
-def _tube(habit: Habit, pen: Pen, piece: Piece) -> tuple[list[Entity], str]:
-    """Items of a piece of raceway, and the type of representation they make."""
-    legs, radius = piece.legs, piece.outside_m / 2
-    straight = len(legs) == 1 and isinstance(legs[0], Line)
-    body = habit.segment_body if straight else habit.elbow_body
-    if straight and body in ("extrusion", "hollow", "across"):
-        if body == "across":
-            return [shapes.across(pen, legs[0], radius)], "SweptSolid"
-        bore = radius - 0.002 if body == "hollow" else None
-        return [shapes.straight(pen, legs[0], radius, bore_m=bore)], "SweptSolid"
-    if not straight and body == "revolve":
-        return [
-            shapes.revolved(pen, leg, radius)
-            if isinstance(leg, Arc)
-            else shapes.straight(pen, leg, radius)
-            for leg in legs
-        ], "SweptSolid"
-    if body in ("disk", "disk-composite", "chords"):
-        curve = {
-            "disk": shapes.indexed_curve,
-            "disk-composite": shapes.composite_curve,
-            "chords": lambda pen, legs: shapes.polyline(pen, shapes.path_points(legs)),
-        }[body]
-        if straight:
-            curve = lambda pen, legs: shapes.polyline(pen, shapes.path_points(legs))  # noqa: E731
-        return [shapes.disk(pen, curve(pen, legs), radius)], "AdvancedSweptSolid"
-    draw, kind = {
-        "brep": (shapes.brep, "Brep"),
-        "mesh": (shapes.triangulated, "Tessellation"),
-        "polygons": (shapes.polygonal, "Tessellation"),
-    }[body]
-    return [draw(pen, shapes.tube_mesh(legs, radius))], kind
-
-
-def _typed(writer: Writer, entity: Entity, ifc_class: str, predefined: str, name: str) -> None:
-    key = (ifc_class, predefined, name)
-    if key not in writer.types:
-        made = writer.root(ifc_class, "type " + " ".join(key), Name=name, PredefinedType=predefined)
-        writer.types[key] = (made, [])
-    writer.types[key][1].append(entity)
-
-
 def _relate(writer: Writer) -> None:
+    """Put the elements in the storey and write the types that they have."""
     writer.root(
         "IfcRelContainedInSpatialStructure",
         "contained",
         RelatedElements=list(writer.by_id.values()),
         RelatingStructure=writer.storey,
     )
-    for (_, _, name), (made, entities) in writer.types.items():
-        writer.root(
-            "IfcRelDefinesByType",
-            f"typed {made.is_a()} {name} {made.PredefinedType}",
-            RelatedObjects=entities,
-            RelatingType=made,
-        )
+    for (ifc_class, predefined, name), entities in writer.types.items():
+        type_id = f"{ifc_class} {name}"
+        made = writer.root(ifc_class, type_id, Name=name, PredefinedType=predefined)
+        _describe_type(writer, made, type_id, name)
+        link = {"RelatedObjects": entities, "RelatingType": made}
+        writer.root("IfcRelDefinesByType", f"typed {type_id}", **link)
+
+
+def _describe_type(writer: Writer, made: Entity, type_id: str, name: str) -> None:
+    """Give a type its size, or its ports, where this habit does so."""
+    size = name.rpartition(" ")[2].replace("_", "/")
+    if writer.habit.size == "type-set" and made.is_a().startswith("IfcCableCarrier"):
+        properties = size_properties(writer, size)
+        made.HasPropertySets = [property_set(writer, type_id, "Conduit", properties)]
+    if writer.habit.ports == "typed" and made.is_a().startswith("IfcCableCarrier"):
+        ports = [
+            writer.root("IfcDistributionPort", f"{type_id} port {end}", FlowDirection=end)
+            for end in ("SINK", "SOURCE")
+        ]
+        link = {"RelatingObject": made, "RelatedObjects": ports}
+        writer.root("IfcRelNests", f"{type_id} nests", **link)
 
 
 def _save(file: ifcopenshell.file, path: Path, *, reverse: bool) -> None:

@@ -7,31 +7,30 @@ from dataclasses import dataclass, field, replace
 from tests.builders.habits import Habit
 from tests.builders.pen import Entity, Pen
 from tests.builders.plant import Plant
-from tests.builders.space import Frame
+from tests.builders.space import IDENTITY, Frame
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, kw_only=True)
 class Writer:
     """One file in the making."""
 
     plant: Plant
     habit: Habit
     pen: Pen
-    context: Entity
     storey: Entity
     storey_frame: Frame
     by_id: dict[str, Entity] = field(default_factory=dict)
     frames: dict[str, Frame] = field(default_factory=dict)  # where each element stands
-    types: dict[tuple[str, ...], tuple[Entity, list[Entity]]] = field(default_factory=dict)
+    types: dict[tuple[str, ...], list[Entity]] = field(default_factory=dict)  # and what has it
 
     def root(self, ifc_class: str, truth_id: str, **values: object) -> Entity:
         """Add a rooted entity whose GlobalId follows from `truth_id`."""
         return self.pen.root(ifc_class, truth_id, **values)
 
     def place(self, truth_id: str, frame: Frame) -> tuple[Entity, Pen]:
-        """Placement of an element that stands at `frame`, and a pen for its body."""
-        stands = Frame.turned()
-        parent, parent_frame = None, stands
+        """Placement of an element that stands at `frame`, and a pen that draws it there."""
+        stands = IDENTITY
+        parent, parent_frame = None, IDENTITY
         if self.habit.placement != "world":
             stands = self.habit.motion @ frame
             parent, parent_frame = self.storey.ObjectPlacement, self.storey_frame
@@ -40,7 +39,26 @@ class Writer:
         placement = self.pen.make("IfcLocalPlacement", parent, axes)
         return placement, replace(self.pen, base=stands.inverse @ self.habit.motion)
 
-    def body(self, items: list[Entity], kind: str) -> Entity:
-        """Product shape of one body."""
-        representation = self.pen.make("IfcShapeRepresentation", self.context, "Body", kind, items)
+    def shape(self, items: list[Entity], kind: str) -> Entity:
+        """Product shape of one representation."""
+        named = {"Curve3D": "Axis", "BoundingBox": "Box"}.get(kind, "Body")
+        representation = self.pen.make(
+            "IfcShapeRepresentation", self.pen.context, named, kind, items
+        )
         return self.pen.make("IfcProductDefinitionShape", None, None, [representation])
+
+    def add(
+        self, ifc_class: str, truth_id: str, name: str, frame: Frame, draw: object = None
+    ) -> Entity:
+        """Add an element that stands at `frame`; `draw` gives its items and their kind."""
+        placement, pen = self.place(truth_id, frame)
+        shape = self.shape(*draw(pen)) if callable(draw) else None
+        entity = self.root(
+            ifc_class, truth_id, Name=name, ObjectPlacement=placement, Representation=shape
+        )
+        self.by_id[truth_id] = entity
+        return entity
+
+    def typed(self, entity: Entity, ifc_class: str, predefined: str, name: str) -> None:
+        """Note that an element is of a type; types are written at the end."""
+        self.types.setdefault((ifc_class, predefined, name), []).append(entity)

@@ -1,0 +1,1 @@
+"""One plant in the habits of many exporters."""
