@@ -20,6 +20,11 @@ class BendLimit(CodedRow):
     raceway_type: str  # empty: of any or several types
     limit_deg: float
 
+    @property
+    def figure(self) -> str:
+        """What the row says, in a few words."""
+        return f"{self.limit_deg:g} deg"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BendRadius(CodedRow):
@@ -34,6 +39,11 @@ class BendRadius(CodedRow):
     def radius_m(self) -> float:
         """The same in metres."""
         return to_metres(self.radius, self.unit)
+
+    @property
+    def figure(self) -> str:
+        """What the row says, in a few words."""
+        return f"{self.trade_size_in} {self.bender}: {self.radius:g} {self.unit}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -32,6 +32,11 @@ class FillCount(CodedRow):
             return 0.0
         return self.first + floor(max(0, count - self.covers) / self.per) * self.each
 
+    @property
+    def figure(self) -> str:
+        """What the row says, in a few words."""
+        return f"allowances of a {self.item}"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FillAllowance(CodedRow):
@@ -40,6 +45,11 @@ class FillAllowance(CodedRow):
     size: str
     volume: float  # [unit]
     unit: VolumeUnit
+
+    @property
+    def figure(self) -> str:
+        """What the row says, in a few words."""
+        return f"{self.size}: {self.volume:g} {self.unit}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,6 +81,11 @@ class ListedBox(CodedRow):
             "6 AWG": self.count_6,
         }
         return counts.get(size)
+
+    @property
+    def figure(self) -> str:
+        """What the row says, in a few words."""
+        return f"{self.name}: {self.volume:g} {self.unit}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,6 +160,18 @@ def fill_terms(items: Sequence[FillItem], rules: FillRules) -> tuple[FillTerm, .
         term
         for item in _supports_together(items)
         if (term := _term(item, rules, default=default)) is not None
+    )
+
+
+def without_allowance(items: Sequence[FillItem], rules: FillRules) -> tuple[FillItem, ...]:
+    """Items that the code counts, but whose size is too large for its allowances."""
+    return tuple(
+        item
+        for item in items
+        if (rule := rules.counts.get(item.item)) is not None
+        and rule.allowances(item.count)
+        and (size := _size_of(item)) is not None
+        and _allowance(size, rules) is None
     )
 
 

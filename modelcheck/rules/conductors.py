@@ -44,6 +44,11 @@ class Conductor(TableRow):
         """Outside diameter as the table prints it in `unit`."""
         return self.diameter_in if unit == "in" else self.diameter_mm
 
+    @property
+    def figure(self) -> str:
+        """What the row says, in a few words."""
+        return f"{self.size} {self.names.split()[0]}: {self.diameter_mm:g} mm"
+
 
 def conductor_sizes() -> tuple[ConductorSize, ...]:
     """Every size, smallest first."""

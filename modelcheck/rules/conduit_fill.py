@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 
-from modelcheck.rules.tables import CodedRow, TableRow, read_table
+from modelcheck.rules.tables import CodedRow, read_table
 from modelcheck.units import Unit
 
 
@@ -19,10 +19,15 @@ class FillPercent(CodedRow):
     conductors_to: int | None  # None: any more
     percent: float
 
+    @property
+    def figure(self) -> str:
+        """What the row says, in a few words."""
+        return f"{self.percent:g} percent"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class RacewayArea(TableRow):
-    """Cross-section inside one size of one raceway type."""
+class RacewayArea(CodedRow):
+    """Cross-section inside one size of one raceway type, as one code prints it."""
 
     raceway_type: str
     trade_size_in: str
@@ -32,6 +37,11 @@ class RacewayArea(TableRow):
     def area(self, unit: Unit) -> float:
         """Cross-section in square `unit`, as the table prints it."""
         return self.area_in2 if unit == "in" else self.area_mm2
+
+    @property
+    def figure(self) -> str:
+        """What the row says, in a few words."""
+        return f"{self.raceway_type} {self.trade_size_in}: {self.area_in2:g} in2"
 
 
 def fill_percents() -> tuple[FillPercent, ...]:

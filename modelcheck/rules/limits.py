@@ -16,12 +16,22 @@ class Limit(CodedRow):
     value: float
     unit: str
 
+    @property
+    def figure(self) -> str:
+        """What the row says, in a few words."""
+        return f"{self.value:g} {self.unit}"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CheckClause(CodedRow):
     """Clause of a check whose figures stand in other tables, or that has none."""
 
     check: str
+
+    @property
+    def figure(self) -> str:
+        """What the row says, in a few words."""
+        return f"clause of {self.check}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

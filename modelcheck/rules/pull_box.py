@@ -21,6 +21,11 @@ class PullBoxFactor(CodedRow):
     factor: float  # times the largest nominal size, or the conductor's diameter
     counted: str  # largest, row, wall, larger, conductor: what it is worked over
 
+    @property
+    def figure(self) -> str:
+        """What the row says, in a few words."""
+        return f"{self.check} by {self.factor:g} x"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BendingSpace(CodedRow):
@@ -30,6 +35,11 @@ class BendingSpace(CodedRow):
     size_to: str
     depth_in: float
 
+    @property
+    def figure(self) -> str:
+        """What the row says, in a few words."""
+        return f"Table 312.6(A), {self.size_from} to {self.size_to}: {self.depth_in:g} in"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SizeThreshold(CodedRow):
@@ -37,6 +47,11 @@ class SizeThreshold(CodedRow):
 
     conductor_size: str
     small_raceway_in: str  # trade size up to which three of them don't fit
+
+    @property
+    def figure(self) -> str:
+        """What the row says, in a few words."""
+        return f"distances from {self.conductor_size} on"
 
 
 def pull_box_factors() -> tuple[PullBoxFactor, ...]:

@@ -30,6 +30,11 @@ class Designation(TableRow):
             return f"{self.trade_size_in} in ({self.metric_designator})"
         return f"{self.metric_designator} ({self.trade_size_in})"
 
+    @property
+    def figure(self) -> str:
+        """What the row says, in a few words."""
+        return f"{self.trade_size_in} in is {self.metric_designator}"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OutsideDiameter(TableRow):
@@ -44,6 +49,13 @@ class OutsideDiameter(TableRow):
     def diameter_m(self) -> float:
         """The same in metres."""
         return to_metres(self.diameter_in, "in")
+
+    @property
+    def figure(self) -> str:
+        """What the row says, in a few words."""
+        return (
+            f"outside diameter of {self.raceway_type} {self.trade_size_in}: {self.diameter_in:g} in"
+        )
 
 
 def designations() -> tuple[Designation, ...]:

@@ -26,6 +26,11 @@ class StandardBox(TableRow):
             to_metres(self.depth_in, "in"),
         )
 
+    @property
+    def figure(self) -> str:
+        """What the row says, in a few words."""
+        return f"{self.width_in:g} x {self.height_in:g} x {self.depth_in:g} in"
+
 
 def standard_boxes() -> tuple[StandardBox, ...]:
     """Every size, in file order."""

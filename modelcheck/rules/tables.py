@@ -25,13 +25,19 @@ class TableRow:
     how: str  # seen, derived or memory
     note: str = ""
 
-    def caveats(self, figure: str) -> tuple[str, ...]:
-        """Say for an assumption that `figure` was not seen in a source; nothing if it was."""
+    @property
+    def figure(self) -> str:
+        """What the row says, in a few words."""
+        return ""
+
+    @property
+    def caveats(self) -> tuple[str, ...]:
+        """What a finding says of a figure that was not seen in a source; nothing if it was."""
         if self.how == "seen":
             return ()
         origin = "from memory" if self.how == "memory" else "derived"
-        where = f"{self.clause}, " if self.clause else ""
-        return (f"figure not checked against the code book: {where}{figure} ({origin})",)
+        what = ", ".join(part for part in (self.clause, self.figure) if part)
+        return (f"figure not checked against the code book: {what} ({origin})",)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

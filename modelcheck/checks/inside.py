@@ -1,0 +1,19 @@
+"""Inside distances of a box, and what must be told before they can be used."""
+
+from __future__ import annotations
+
+from modelcheck.checks.box_view import BoxView
+
+
+def sure_distance(box: BoxView, wall: str) -> tuple[float, float] | None:
+    """Distance from `wall` to the wall opposite it, where it is known. [m]."""
+    length_m = box.inside_m(wall)
+    return None if length_m is None else (length_m, length_m)
+
+
+def missing_inside(box: BoxView, *walls: str) -> tuple[str, ...]:
+    """What must be told of the inside size across `walls`; nothing if it is known."""
+    if box.box.size_conflict:
+        return (f"settle the inside size: {box.box.size_conflict}",)
+    axes = sorted({wall[1] for wall in walls if box.inside_m(wall) is None})
+    return (f"give the inside size of the box along {' and '.join(axes)}",) if axes else ()

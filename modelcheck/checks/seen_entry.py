@@ -1,0 +1,96 @@
+"""An entry as the checks see it, its sizes looked up."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from modelcheck.model.pull import BoxCase
+from modelcheck.model.run import Entry
+from modelcheck.rules.catalogue import RuleBook
+from modelcheck.rules.raceways import (
+    Designation,
+    OutsideDiameter,
+    by_trade_size,
+    outside_diameter,
+    outside_diameters,
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SeenEntry:
+    """One entry with all that its size says."""
+
+    place: int  # in `BoxCase.entries`
+    entry: Entry
+    label: str
+    size: Designation | None
+    diameter_row: OutsideDiameter | None
+    diameter_m: tuple[float, float] | None  # outside, at least and at most
+
+    @property
+    def wall(self) -> str:
+        """Wall that it stands in."""
+        return self.entry.wall
+
+    @property
+    def missing(self) -> str:
+        """What must be told before a row with this entry can be decided; empty if nothing."""
+        if self.entry.size.conflict:
+            return f"settle the size of {self.label}: {self.entry.size.conflict}"
+        if self.size is None and self.entry.is_cable:
+            return (
+                f"give the trade size that stands for cable {self.label}: of its connector, or of"
+                " the smallest raceway that would hold its conductors"
+            )
+        return "" if self.size else f"give the trade size of {self.label}"
+
+    @property
+    def assumptions(self) -> tuple[str, ...]:
+        """What was assumed to get here."""
+        return (*self.entry.assumptions, *self.entry.size.assumptions)
+
+
+def seen_entries(case: BoxCase) -> tuple[SeenEntry, ...]:
+    """Look up every entry of a box, in their order."""
+    return tuple(_seen(place, case) for place in range(len(case.entries)))
+
+
+def only_small_raceways(entries: Sequence[SeenEntry], book: RuleBook) -> bool:
+    """Whether no raceway of the box can hold three conductors of 4 AWG."""
+    limit = by_trade_size(book.threshold.small_raceway_in)
+    return bool(entries) and all(
+        entry.size is not None and limit is not None and entry.size.inches <= limit.inches
+        for entry in entries
+    )
+
+
+def _seen(place: int, case: BoxCase) -> SeenEntry:
+    entry = case.entries[place]
+    names = Counter(other.conduit.name or other.conduit.guid for other in case.entries)
+    name = entry.conduit.name or entry.conduit.guid
+    size = entry.size
+    row = outside_diameter(size.raceway_type, size.trade_size_in)
+    return SeenEntry(
+        place=place,
+        entry=entry,
+        label=name if names[name] == 1 else f"{name} [{entry.conduit.guid}]",
+        size=by_trade_size(size.trade_size_in),
+        diameter_row=row,
+        diameter_m=_diameter_m(entry, row),
+    )
+
+
+def _diameter_m(entry: Entry, row: OutsideDiameter | None) -> tuple[float, float] | None:
+    """Outside diameter: the table's, else the body's, else between those of all types."""
+    if row is not None:
+        return (row.diameter_m, row.diameter_m)
+    if entry.size.outside_diameter_m is not None:
+        return (entry.size.outside_diameter_m, entry.size.outside_diameter_m)
+    of_size = [
+        other.diameter_m
+        for other in outside_diameters()
+        if other.trade_size_in == entry.size.trade_size_in
+    ]
+    return (min(of_size), max(of_size)) if of_size else None
