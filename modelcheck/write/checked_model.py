@@ -1,0 +1,230 @@
+"""NAME.checked.ifc: the text of the input with our property sets added, all else byte for byte."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from hashlib import sha256
+from math import radians
+from mmap import ACCESS_READ, mmap
+from pathlib import Path
+from uuid import UUID
+
+import ifcopenshell
+import ifcopenshell.guid
+import ifcopenshell.util.unit
+
+from modelcheck.units import M_PER_CM
+from modelcheck.write.ifc_psets import MARK, PropertySet, Value
+from modelcheck.write.step_text import (
+    Argument,
+    Enum,
+    Ref,
+    Typed,
+    end_of_data,
+    greatest_reference,
+    line_end,
+    spans_of,
+    statement,
+    without,
+    write_added,
+)
+
+_UNIT_OF = {
+    "IfcLengthMeasure": "LENGTHUNIT",
+    "IfcPlaneAngleMeasure": "PLANEANGLEUNIT",
+    "IfcVolumeMeasure": "VOLUMEUNIT",
+}
+
+
+def write_checked_model(
+    text_path: Path, model: ifcopenshell.file, target: Path, *, sets: Iterable[PropertySet]
+) -> str:
+    """Write the model at `text_path` with `sets` to `target`; the sets of an earlier check go.
+
+    Parameters
+    ----------
+    text_path : Path
+        The text that `model` was opened from; only read.
+    model : ifcopenshell.file
+        Only read.
+    target : Path
+    sets : iterable of PropertySet
+        For elements of this model.
+
+    Returns
+    -------
+    str
+        Empty, or why the text had to be written anew rather than added to.
+    """
+    added = [*sets]
+    with _mapped(text_path) as text:
+        earlier = _Earlier.of(model) if text.find(MARK.encode()) >= 0 else _Earlier()
+        if not earlier.is_shared and _spliced(text, model, target, earlier=earlier, sets=added):
+            return ""
+    anew = ifcopenshell.open(str(text_path))
+    for step_id in earlier.step_ids:
+        anew.remove(anew.by_id(step_id))  # type: ignore[arg-type]
+    _spliced(anew.to_string().encode(), anew, target, earlier=_Earlier(), sets=added)
+    return (
+        "property sets of an earlier check are used elsewhere too"
+        if earlier.is_shared
+        else "the layout of its text is unusual"
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Earlier:
+    """Instances that an earlier check added."""
+
+    step_ids: frozenset[int] = frozenset()
+    is_shared: bool = False  # something else refers to one of them
+
+    @classmethod
+    def of(cls, model: ifcopenshell.file) -> _Earlier:
+        ours = [each for each in model.by_type("IfcPropertySet") if _is_ours(each)]
+        sets = {each.id() for each in ours}
+        relations, others = set(), False
+        for each in ours:
+            for user in model.get_inverse(each):
+                is_relation = user.is_a("IfcRelDefinesByProperties")
+                if is_relation and user.RelatingPropertyDefinition == each:
+                    relations.add(user.id())
+                else:
+                    others = True
+        properties = {
+            held.id()
+            for each in ours
+            for held in each.HasProperties or ()
+            if all(user.id() in sets for user in model.get_inverse(held))
+        }
+        return cls(step_ids=frozenset(sets | relations | properties), is_shared=others)
+
+
+def _is_ours(property_set: ifcopenshell.entity_instance) -> bool:
+    return bool((property_set.Name or "").startswith(MARK))
+
+
+@contextmanager
+def _mapped(path: Path) -> Iterator[mmap]:
+    with path.open("rb") as handle, mmap(handle.fileno(), 0, access=ACCESS_READ) as text:
+        yield text
+
+
+def _spliced(
+    text: mmap | bytes,
+    model: ifcopenshell.file,
+    target: Path,
+    *,
+    earlier: _Earlier,
+    sets: Iterable[PropertySet],
+) -> bool:
+    """Write `text` without `earlier` and with `sets`; False if it isn't laid out as usual."""
+    greatest = model.get_max_id()
+    if earlier.step_ids:
+        spans = spans_of(text, earlier.step_ids)
+        if len(spans) != len(earlier.step_ids):
+            return False
+        text = without(text, spans)
+        names = model.entity_names()
+        greatest = max((name for name in names if name not in earlier.step_ids), default=0)
+    end = end_of_data(text)
+    if end is None:
+        return False
+    ending = line_end(text)
+    lines = _Additions(model, greatest_reference(text, at_least=greatest)).lines(sets)
+    with target.open("wb") as handle:
+        write_added(text, handle, end=end, lines=(line + ending for line in lines))
+    return True
+
+
+class _Additions:
+    """Statements of property sets, numbered on from the greatest number of the model."""
+
+    def __init__(self, model: ifcopenshell.file, greatest: int) -> None:
+        self._model = model
+        self._last = greatest
+        self._properties: dict[str, Ref] = {}  # those alike are written once
+        self._uses: Counter[str] = Counter()
+        self._per_unit = {
+            measure: ifcopenshell.util.unit.calculate_unit_scale(model, unit)
+            for measure, unit in _UNIT_OF.items()
+        }
+
+    def lines(self, sets: Iterable[PropertySet]) -> Iterator[str]:
+        """Statements of every set and of the relation that gives it to its elements."""
+        owner: Ref | None = None
+        if self._model.schema == "IFC2X3":  # where an owner history must be given
+            owner = self._present_owner()
+            if owner is None:
+                yield from self._owner_lines()
+                owner = Ref(self._last)
+        for each in sets:
+            yield from self._set_lines(each, owner)
+
+    def _set_lines(self, each: PropertySet, owner: Ref | None) -> Iterator[str]:
+        held = []
+        for name, value in each.properties:
+            # its set's name in the description: a property taken out of its set can still be told
+            arguments = (name, each.name, self._typed(value), None)
+            key = repr(arguments)
+            if key not in self._properties:
+                yield self._line("IfcPropertySingleValue", *arguments)
+                self._properties[key] = Ref(self._last)
+            held.append(self._properties[key])
+        about = "\n".join([each.name, *sorted(ref.guid for ref in each.elements)])
+        self._uses[about] += 1
+        about += f"\n{self._uses[about]}"
+        yield self._line(
+            "IfcPropertySet", _guid(f"set\n{about}"), owner, each.name, None, tuple(held)
+        )
+        yield self._line(
+            "IfcRelDefinesByProperties",
+            _guid(f"relation\n{about}"),
+            owner,
+            each.name,
+            None,
+            tuple(Ref(ref.step_id) for ref in each.elements),
+            Ref(self._last),
+        )
+
+    def _typed(self, value: Value) -> Typed:
+        """Value in the unit that the model has for its measure."""
+        if not isinstance(value.value, float) or value.measure not in self._per_unit:
+            return Typed(value.measure, value.value)
+        si_value = value.value
+        if value.measure == "IfcPlaneAngleMeasure":
+            si_value = radians(value.value)
+        elif value.measure == "IfcVolumeMeasure":
+            si_value = value.value * M_PER_CM**3
+        return Typed(value.measure, si_value / self._per_unit[value.measure])
+
+    def _present_owner(self) -> Ref | None:
+        """First owner history of the model."""
+        present = [each.id() for each in self._model.by_type("IfcOwnerHistory")]
+        return Ref(min(present)) if present else None
+
+    def _owner_lines(self) -> Iterator[str]:
+        yield self._line("IfcPerson", None, "modelcheck", None, None, None, None, None, None)
+        person = Ref(self._last)
+        yield self._line("IfcOrganization", None, "modelcheck", None, None, None)
+        organization = Ref(self._last)
+        yield self._line("IfcPersonAndOrganization", person, organization, None)
+        user = Ref(self._last)
+        yield self._line("IfcApplication", organization, "1", "modelcheck", "modelcheck")
+        application = Ref(self._last)
+        yield self._line(
+            "IfcOwnerHistory", user, application, None, Enum("ADDED"), None, None, None, 0
+        )
+
+    def _line(self, ifc_class: str, *arguments: Argument) -> str:
+        self._last += 1
+        return statement(self._last, ifc_class, arguments)
+
+
+def _guid(about: str) -> str:
+    """Make the GlobalId that the same content always gets."""
+    digest = sha256(about.encode("utf-8", "replace")).digest()[:16]
+    return str(ifcopenshell.guid.compress(UUID(bytes=digest, version=5).hex))
