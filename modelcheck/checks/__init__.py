@@ -9,23 +9,32 @@ What other stages call::
     check_loose_ends(loose_ends: Sequence[LooseEnd], rulebook: RuleBook, settings: Settings)
         -> tuple[Finding, ...]
     bend_limit_deg(run: Run, rulebook: RuleBook, settings: Settings) -> float
-    explain(check: str, settings: Settings) -> Explanation
-    size_answer(case: BoxCase, settings: Settings) -> SizeAnswer
+    check_names() -> tuple[str, ...]
+    explain(check: str, settings: Settings | None = None) -> Explanation
+    size_answer(case: BoxCase, rulebook: RuleBook, settings: Settings) -> SizeAnswer
 
 The rule book of the settings is ``modelcheck.rules.catalogue.rulebook(settings)``; the total for
 ``runs.csv`` is ``modelcheck.rules.bends.bend_total_deg(run, allowance_deg=...)`` with the
-allowance of ``settings.rules``.
+allowance of ``settings.rules``. An assumption that begins with `UNCHECKED` of
+``modelcheck.rules.tables`` names a figure that was not read in a source.
 """
 
 from modelcheck.checks.bends_between_pull_points import bend_limit_deg
 from modelcheck.checks.every_check import CHECKS, check_box, check_run, why_no_row
+from modelcheck.checks.explain import Explanation, check_names, explain
 from modelcheck.checks.run_continuity import check_loose_ends
+from modelcheck.checks.size_answer import SizeAnswer, size_answer
 
 __all__ = [
     "CHECKS",
+    "Explanation",
+    "SizeAnswer",
     "bend_limit_deg",
     "check_box",
     "check_loose_ends",
+    "check_names",
     "check_run",
+    "explain",
+    "size_answer",
     "why_no_row",
 ]

@@ -5,12 +5,12 @@ their bend wide enough for the insulation, and leaves room for the other raceway
 
 Formula: factor x the largest raceway + each of the others once. One code adds up the raceways of
 one row of the wall, works each row and takes the largest result; the other adds up the whole wall.
+The wall opposite a removable cover is not under this rule: cover-depth is.
 
 Disputed: D1 a row is everything linked by centres out of line by at most half the smaller outside
 diameter (``row``). D4 row or whole wall goes by the chosen code. D6 straight-pull entries of the
 row or wall are in the sum (``straight_in_row``). D11 whether the rule holds for wireways and
-gutters is argued: too short needs input, never fails. The wall opposite a removable cover is not
-under this rule: cover-depth is.
+gutters is argued: too short needs input, never fails.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ from modelcheck.checks.inside import missing_inside, sure_distance
 from modelcheck.checks.pairing import Edge
 from modelcheck.checks.seen_entry import SeenEntry
 from modelcheck.checks.wording import distinct
-from modelcheck.model.element import WALLS
+from modelcheck.model.element import WALLS, axis_of
 from modelcheck.model.finding import Finding
 from modelcheck.rules.pull_box import PullBoxFactor, angle_pull_distance
 from modelcheck.rules.requirement import Requirement
@@ -79,6 +79,7 @@ def rows(box: BoxView, unit: Unit) -> Iterator[DistanceRow]:
             provided_m=sure_distance(box, wall),
             measure=f"The inside distance from wall {wall} to the wall opposite",
             remedy="make the box longer that way, or spread the entries over other walls",
+            axis=axis_of(wall),
             missing=distinct([*missing_inside(box, wall), *(entry.missing for entry in entries)]),
             unsure=_unsure(entries),
             lifted_by=_lifted_by(box, wall),

@@ -3,12 +3,12 @@
 Why: the pulling tension grows with every bend; past the limit the insulation is at risk.
 
 Formula: the sum of all bends, of every raceway type in the run, each drawn angle that is near to a
-standard elbow taken for it; the limit itself passes.
+standard elbow taken for it; the limit itself passes. Only a box is a pull point: a run that ends
+open or at a branching fitting can't pass.
 
 Disputed: D14 angles within half a degree of a standard elbow are taken for it, any other as
 measured. D15 flexible lengths, offsets, saddles and kicks count by their drawn angles; what isn't
-drawn by an allowance for each end (``bend_allowance_deg``), 0 by default. Only a box is a pull
-point: a run that ends open or at a branching fitting can't pass.
+drawn by an allowance for each end (``bend_allowance_deg``).
 """
 
 from __future__ import annotations

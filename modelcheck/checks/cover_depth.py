@@ -23,7 +23,7 @@ from modelcheck.checks.entry_conductors import EntryConductors, conductors_at
 from modelcheck.checks.inside import missing_inside, sure_distance
 from modelcheck.checks.pairing import Group
 from modelcheck.checks.wording import distinct
-from modelcheck.model.element import WALLS
+from modelcheck.model.element import WALLS, axis_of
 from modelcheck.model.finding import Finding, Outcome
 from modelcheck.rules.conductors import ConductorSize, conductor, conductor_sizes
 from modelcheck.rules.pull_box import bending_space, cover_depth_by_diameter
@@ -118,6 +118,7 @@ def _without_demand(box: BoxView, at: Sequence[EntryConductors], *, measure: str
         provided_m=provided_m if is_told else None,
         measure=measure,
         remedy="take a deeper box, or bring the raceway in at a side wall",
+        axis=axis_of(entries[0].wall) if is_told else None,
         missing=distinct(
             [
                 *(missing_inside(box, entries[0].wall) if is_told else ()),
@@ -125,8 +126,20 @@ def _without_demand(box: BoxView, at: Sequence[EntryConductors], *, measure: str
                 *(doubt for each in at for doubt in each.doubts),
             ]
         ),
-        notes=distinct([box.cover_note]),
+        notes=distinct([box.cover_note, *_diameter_notes(box, at)]),
     )
+
+
+def _diameter_notes(box: BoxView, at: Sequence[EntryConductors]) -> Iterator[str]:
+    """Tell the rows that the diameters come from, where diameters are used."""
+    if box.book.factor(CHECK) is None:
+        return
+    for size, insulation in dict.fromkeys(each for entry in at for each in entry.large):
+        row = conductor(size.size, insulation)
+        if row is not None:
+            diameter = row.diameter(box.unit)
+            yield f"diameter of {size.size} {insulation}: {diameter:g} {box.unit} by {row.clause}"
+            yield from row.caveats
 
 
 def _rule(box: BoxView) -> TableRow:

@@ -58,6 +58,7 @@ class DistanceRow:
     provided_m: tuple[float, float] | None  # at least and at most
     measure: str  # what is measured, as the message begins
     remedy: str  # what helps if it is too short
+    axis: int | None = None  # that the distance is inside along
     missing: tuple[str, ...] = ()  # what must be told before it can be decided
     unsure: str = ""  # what would settle a demand or a distance that is known in bounds only
     lifted_by: str = ""  # why a failure isn't certain
@@ -128,15 +129,14 @@ def judge(box: BoxView, rows_of: RowsOf, readings: Sequence[Reading] = ()) -> tu
     other_unit: Unit = "mm" if box.unit == "in" else "in"
     in_other_unit = _outcomes(box, rows_of, unit=other_unit)
     findings = []
-    for row in rows_of(box, box.unit):
-        if (decision := decide(row, box)) is None:
-            continue
+    for decision in decisions(box, rows_of):
+        key = decision.row.key
         notes = [
             f"{verb} if {reading.phrase} ({reading.point})"
             for reading, outcomes in others
-            if (verb := _changed_verb(decision.outcome, outcomes.get(row.key)))
+            if (verb := _changed_verb(decision.outcome, outcomes.get(key)))
         ]
-        basis = _basis_note(decision.outcome, in_other_unit.get(row.key), box.unit)
+        basis = _basis_note(decision.outcome, in_other_unit.get(key), box.unit)
         findings.append(finding_of(decision, box, notes=(*basis, *notes)))
     return tuple(findings)
 
@@ -146,6 +146,12 @@ def _changed_verb(chosen: Outcome, other: Outcome | None) -> str:
     if other is None:
         return "is not asked" if chosen is Outcome.FAIL else ""
     return "" if other is chosen else _VERBS[other]
+
+
+def decisions(box: BoxView, rows_of: RowsOf) -> tuple[Decision, ...]:
+    """Rows of one check that exist, with their outcomes."""
+    decided = (decide(row, box) for row in rows_of(box, box.unit))
+    return tuple(each for each in decided if each is not None)
 
 
 def finding_of(decision: Decision, box: BoxView, *, notes: Sequence[str] = ()) -> Finding:

@@ -24,6 +24,7 @@ from modelcheck.checks.inside import missing_inside, sure_distance
 from modelcheck.checks.pairing import Edge, edge
 from modelcheck.checks.seen_entry import SeenEntry
 from modelcheck.checks.wording import distinct
+from modelcheck.model.element import axis_of
 from modelcheck.model.finding import Finding
 from modelcheck.rules.limits import every_edition
 from modelcheck.rules.pull_box import PullBoxFactor, straight_pull_length
@@ -83,6 +84,7 @@ def _row(
         provided_m=sure_distance(box, walls[0]),
         measure=f"The inside distance between walls {walls[0]} and {walls[1]}",
         remedy="make the box longer that way, or move the pull to other walls",
+        axis=axis_of(walls[0]),
         missing=distinct([*missing_inside(box, walls[0]), *(entry.missing for entry in seen)]),
         notes=_misaligned(box, walls, made, unit=unit),
     )

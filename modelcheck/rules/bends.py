@@ -52,6 +52,11 @@ class StandardElbow(TableRow):
 
     angle_deg: float
 
+    @property
+    def figure(self) -> str:
+        """What the row says, in a few words."""
+        return f"elbow of {self.angle_deg:g} deg"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BendTotal:

@@ -19,7 +19,7 @@ class Limit(CodedRow):
     @property
     def figure(self) -> str:
         """What the row says, in a few words."""
-        return f"{self.value:g} {self.unit}"
+        return f"{self.name} {self.value:g} {self.unit}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,7 +31,7 @@ class CheckClause(CodedRow):
     @property
     def figure(self) -> str:
         """What the row says, in a few words."""
-        return f"clause of {self.check}"
+        return f"number of the clause for {self.check}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,6 +13,7 @@ from typing import Any, Literal, TypeVar, get_args, get_origin, get_type_hints
 from modelcheck.errors import TableError
 
 HOW = ("seen", "derived", "memory")
+UNCHECKED = "figure not checked against the code book"
 _DATA = files("modelcheck.rules") / "data"
 
 
@@ -37,7 +38,7 @@ class TableRow:
             return ()
         origin = "from memory" if self.how == "memory" else "derived"
         what = ", ".join(part for part in (self.clause, self.figure) if part)
-        return (f"figure not checked against the code book: {what} ({origin})",)
+        return (f"{UNCHECKED}: {what} ({origin})",)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

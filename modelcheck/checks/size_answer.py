@@ -1,0 +1,187 @@
+"""A box described by hand, worked to a whole answer with its steps."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from modelcheck.checks import (
+    angle_pull_distance,
+    conduit_body,
+    cover_depth,
+    entry_spacing,
+    straight_pull_length,
+)
+from modelcheck.checks.box_view import TOLERANCE_M, BoxView, see_box
+from modelcheck.checks.distance_row import Decision, decisions
+from modelcheck.checks.every_check import check_box
+from modelcheck.model.element import axis_of
+from modelcheck.model.finding import Finding, worst
+from modelcheck.model.pull import BoxCase
+from modelcheck.model.settings import Settings
+from modelcheck.rules.catalogue import RuleBook
+from modelcheck.rules.requirement import spell_length
+from modelcheck.rules.standard_boxes import StandardBox, smallest_standard_box
+from modelcheck.units import Unit, from_metres, to_metres
+
+Sides = tuple[float | None, float | None, float | None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SizeAnswer:
+    """What one box comes to."""
+
+    case: BoxCase
+    findings: tuple[Finding, ...]
+    outcome: str  # the worst, or none
+    least_inside_mm: Sides  # None for an axis that no row bears on
+    least_on_other_basis_mm: Sides
+    other_basis: str  # metric or inch
+    least_square_mm: float | None  # side of the least square box, of the two sides round the depth
+    depth_axis: int
+    next_standard: StandardBox | None
+    steps: tuple[str, ...]  # as one would write them on paper
+
+
+def size_answer(case: BoxCase, rulebook: RuleBook, settings: Settings) -> SizeAnswer:
+    """Work one box by hand: every row, what governs each axis, and the sizes that serve.
+
+    Parameters
+    ----------
+    case : BoxCase
+    rulebook : RuleBook
+        Of the same settings.
+    settings : Settings
+    """
+    findings = check_box(case, rulebook, settings)
+    other_basis = "metric" if settings.basis == "inch" else "inch"
+    box = see_box(case, rulebook, settings)
+    other = see_box(case, rulebook, replace(settings, basis=other_basis))
+    decided = _decided(box)
+    least = _least_mm(decided)
+    depth_axis = _depth_axis(case, least)
+    outcome = worst([finding.outcome for finding in findings])
+    answer = SizeAnswer(
+        case=case,
+        findings=findings,
+        outcome="none" if outcome is None else outcome.value,
+        least_inside_mm=least,
+        least_on_other_basis_mm=_least_mm(_decided(other)),
+        other_basis=other_basis,
+        least_square_mm=_square_mm(least, depth_axis),
+        depth_axis=depth_axis,
+        next_standard=_standard(least, depth_axis),
+        steps=(),
+    )
+    return replace(answer, steps=tuple(_steps(box, decided, answer)))
+
+
+def _decided(box: BoxView) -> tuple[Decision, ...]:
+    """Rows about a distance, in the order one would work them."""
+    if conduit_body.is_unmeasured(box) or box.leaves_out(box.box.system):
+        return ()
+    checks = (straight_pull_length, angle_pull_distance, cover_depth, entry_spacing)
+    return tuple(each for check in checks for each in decisions(box, check.rows))
+
+
+def _along(axis: int, decided: tuple[Decision, ...]) -> list[Decision]:
+    return [each for each in decided if each.row.axis == axis and each.requirement is not None]
+
+
+def _least_mm(decided: tuple[Decision, ...]) -> Sides:
+    x_mm, y_mm, z_mm = (
+        max(
+            (
+                each.requirement.value_in("mm")
+                for each in _along(axis, decided)
+                if each.requirement is not None
+            ),
+            default=None,
+        )
+        for axis in range(3)
+    )
+    return (x_mm, y_mm, z_mm)
+
+
+def _depth_axis(case: BoxCase, least: Sides) -> int:
+    """Axis that the cover closes: as told, else the shallowest, else one without a requirement."""
+    if case.enclosure.cover:
+        return axis_of(case.enclosure.cover[0])
+    inside = [length for length in case.enclosure.inside_m if length is not None]
+    if len(inside) == len(case.enclosure.inside_m):
+        return min(range(3), key=lambda axis: (inside[axis], -axis))
+    free = [axis for axis in range(3) if least[axis] is None]
+    return free[-1] if free else 2
+
+
+def _square_mm(least: Sides, depth_axis: int) -> float | None:
+    sides = [side for axis, side in enumerate(least) if axis != depth_axis and side is not None]
+    return max(sides, default=None)
+
+
+def _standard(least: Sides, depth_axis: int) -> StandardBox | None:
+    """Smallest size of the market that serves; None where no row bears on a side."""
+    sides = [to_metres(side or 0.0, "mm") for axis, side in enumerate(least) if axis != depth_axis]
+    if not any(sides):
+        return None
+    depth_m = to_metres(least[depth_axis] or 0.0, "mm")
+    return smallest_standard_box(sides, depth_m, tolerance_m=TOLERANCE_M)
+
+
+def _steps(box: BoxView, decided: tuple[Decision, ...], answer: SizeAnswer) -> list[str]:
+    units: Unit = "in" if box.settings.units == "in" else "mm"
+    steps = [_step(each, box, units) for each in decided]
+    for axis, name in enumerate("xyz"):
+        side_mm = answer.least_inside_mm[axis]
+        if side_mm is not None:
+            most = max(
+                _along(axis, decided),
+                key=lambda each: (
+                    0.0 if each.requirement is None else each.requirement.value_in("mm")
+                ),
+            )
+            steps.append(f"Along {name}: {_both(side_mm)} governs, {most.row.check}")
+        elif decided:
+            steps.append(f"Along {name}: no row bears on it, only the room that fittings need")
+    steps.extend(_volume_steps(answer))
+    if answer.least_square_mm is not None:
+        steps.append(f"Least square box: {_both(answer.least_square_mm)} a side")
+    if answer.next_standard is not None:
+        box_in = answer.next_standard
+        steps.append(
+            f"Next standard size: {box_in.width_in:g} x {box_in.height_in:g} x {box_in.depth_in:g}"
+            " in (common sizes of the market)"
+        )
+    if decided:
+        sides = ", ".join(
+            f"{name} {'-' if side is None else _both(side)}"
+            for name, side in zip("xyz", answer.least_on_other_basis_mm, strict=True)
+        )
+        steps.append(f"On the {answer.other_basis} basis the least inside is {sides}")
+    return steps
+
+
+def _step(decision: Decision, box: BoxView, units: Unit) -> str:
+    row, requirement = decision.row, decision.requirement
+    names = ", ".join(box.entries[place].label for place in row.entries)
+    rule = row.rule.clause if requirement is None else requirement.rule.clause
+    worked = "not worked" if requirement is None else requirement.working_in(units)
+    there = ""
+    if row.provided_m is not None:
+        there = f"; there is {spell_length(from_metres(row.provided_m[0], units), units)}"
+    what = f"{row.measure} ({names}), {box.book.named(rule)}: {worked}{there}"
+    because = f" ({'; '.join(decision.reasons)})" if decision.reasons else ""
+    return f"{what}: {decision.outcome.value}{because}"
+
+
+def _volume_steps(answer: SizeAnswer) -> list[str]:
+    return [
+        f"Volume, {finding.clause}: {finding.working or finding.message}: {finding.outcome.value}"
+        for finding in answer.findings
+        if finding.check == "box-volume"
+    ]
+
+
+def _both(length_mm: float) -> str:
+    """Write a length in both units."""
+    length_in = from_metres(to_metres(length_mm, "mm"), "in")
+    return f"{spell_length(length_mm, 'mm')} ({spell_length(length_in, 'in')})"
