@@ -39,12 +39,11 @@ def differences(folder: Path, expected: Expected, slack: Slack) -> list[str]:
     """Name every row that is missing, wrong or too many, one sentence each."""
     rows = tables(folder)
     names = {guid: truth_id for truth_id, guid in expected.guids.items()}
-    found = [
+    return [
         *_runs(rows["runs"], expected.runs, slack, names),
         *_boxes(rows, expected, slack),
         *_loose(rows["findings"], expected, names),
     ]
-    return found
 
 
 def _runs(
@@ -99,7 +98,7 @@ def _boxes(rows: dict[str, list[Row]], expected: Expected, slack: Slack) -> list
         entries = [entry for entry in rows["entries"] if entry["box_guid"] == box.box_guid]
         wanted = [entry for entry in expected.entries if entry.box_guid == box.box_guid]
         turns = [np.eye(3)] if expected.axes_known else _TURNS
-        tries = [_box_faults(row, entries, box, wanted, turn, slack) for turn in turns]
+        tries = [_box_faults((row, entries), (box, wanted), turn, slack) for turn in turns]
         found += [f"box {box.id}: {fault}" for fault in min(tries, key=len)]
     return found + [f"boxes.csv: no such box {guid}" for guid in by_guid]
 
@@ -137,13 +136,13 @@ def _turned_at(entry: ExpectedEntry, turn: np.ndarray) -> tuple[float, float]:
 
 
 def _box_faults(
-    row: Row,
-    entries: list[Row],
-    box: ExpectedBox,
-    wanted: list[ExpectedEntry],
+    have: tuple[Row, list[Row]],
+    want: tuple[ExpectedBox, list[ExpectedEntry]],
     turn: np.ndarray,
     slack: Slack,
 ) -> list[str]:
+    """Hold a box and its entries against the truth whose axes are renamed by `turn`."""
+    (row, entries), (box, wanted) = have, want
     faults = []
     sides = tup(np.abs(turn @ np.array(box.inside_mm)))
     measured = [float(row[f"inside_{axis}_mm"] or "nan") for axis in "xyz"]

@@ -143,7 +143,6 @@ def _add_piece(writer: Writer, piece: Piece) -> None:
         stand(piece),
         lambda pen: tube(pen, piece, body, label),
     )
-    entity.Tag = piece.id
     if naming.predefined and hasattr(entity, "PredefinedType"):
         entity.PredefinedType = naming.predefined
     if naming.type_class:

@@ -24,22 +24,23 @@ class Pen:
     base: Frame = IDENTITY  # frame that the drawing stands in
     history: Entity | None = None
     context: Entity | None = None  # of all representations
+    scope: str = ""  # goes before the ids of what is no part of the plant
 
     def length(self, value_m: float) -> float:
         """Give a length in the file's unit."""
-        return round(value_m / self.metres, 9)
+        return round(value_m / self.metres, 9) + 0.0
 
     def angle(self, value_deg: float) -> float:
         """Give an angle in the file's unit."""
-        return value_deg / self.degrees
+        return round(value_deg / self.degrees, 12)
 
     def make(self, ifc_class: str, *args: object, **kwargs: object) -> Entity:
         """Add an entity."""
         return self.file.create_entity(ifc_class, *args, **kwargs)
 
-    def root(self, ifc_class: str, truth_id: str, **values: object) -> Entity:
-        """Add a rooted entity whose GlobalId follows from `truth_id`."""
-        return self.make(ifc_class, guid_of(truth_id), self.history, **values)
+    def root(self, ifc_class: str, own_id: str, **values: object) -> Entity:
+        """Add a rooted entity that is no part of the plant; its GlobalId follows from its id."""
+        return self.make(ifc_class, guid_of(self.scope + own_id), self.history, **values)
 
     def point(self, point: Sequence[float]) -> Entity:
         """Add a cartesian point as it is."""

@@ -42,7 +42,7 @@ class Box:
         """Point on the inner face of `wall` and the direction out of the box, in the plant."""
         axis = "xyz".index(wall[1])
         sign = 1.0 if wall[0] == "+" else -1.0
-        local = list(np.insert([u_m, v_m], axis, sign * self.inside_m[axis] / 2))
+        local = list(np.insert([float(u_m), float(v_m)], axis, sign * self.inside_m[axis] / 2))
         outward = tup(sign * np.array(AXES[wall[1]]))
         return self.frame.point(tuple(local)), self.frame.vector(outward)
 

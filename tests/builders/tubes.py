@@ -140,7 +140,7 @@ def _operator(pen: Pen, at: Frame, how: str, length_m: float) -> Entity:
     }
     if how == "stretched":
         name = "IfcCartesianTransformationOperator3DnonUniform"
-        return pen.make(name, **axes, Scale2=1.0, Scale3=length_m)
+        return pen.make(name, **axes, Scale2=1.0, Scale3=round(length_m, 9))
     return pen.make("IfcCartesianTransformationOperator3D", **axes)
 
 

@@ -49,7 +49,7 @@ def write(plant: Plant, habit: Habit, path: Path) -> None:
 
 def _begin(plant: Plant, habit: Habit) -> Writer:
     file = ifcopenshell.file(schema=_SCHEMAS[habit.schema])
-    pen = Pen(file, _METRES[habit.unit], _DEGREES[habit.angle])
+    pen = Pen(file, _METRES[habit.unit], _DEGREES[habit.angle], scope=f"{plant.name}: ")
     if habit.schema == "IFC2X3":
         pen = replace(pen, history=_history(pen))
     world = pen.frame(IDENTITY)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
+from tests.builders.guids import guid_of
 from tests.builders.habits import Habit
 from tests.builders.pen import Entity, Pen
 from tests.builders.plant import Plant
@@ -23,9 +24,9 @@ class Writer:
     frames: dict[str, Frame] = field(default_factory=dict)  # where each element stands
     types: dict[tuple[str, ...], list[Entity]] = field(default_factory=dict)  # and what has it
 
-    def root(self, ifc_class: str, truth_id: str, **values: object) -> Entity:
-        """Add a rooted entity whose GlobalId follows from `truth_id`."""
-        return self.pen.root(ifc_class, truth_id, **values)
+    def root(self, ifc_class: str, own_id: str, **values: object) -> Entity:
+        """Add a rooted entity that is no part of the plant."""
+        return self.pen.root(ifc_class, own_id, **values)
 
     def place(self, truth_id: str, frame: Frame) -> tuple[Entity, Pen]:
         """Placement of an element that stands at `frame`, and a pen that draws it there."""
@@ -53,9 +54,9 @@ class Writer:
         """Add an element that stands at `frame`; `draw` gives its items and their kind."""
         placement, pen = self.place(truth_id, frame)
         shape = self.shape(*draw(pen)) if callable(draw) else None
-        entity = self.root(
-            ifc_class, truth_id, Name=name, ObjectPlacement=placement, Representation=shape
-        )
+        values = {"Name": name, "ObjectPlacement": placement, "Representation": shape}
+        guid = guid_of(truth_id)
+        entity = self.pen.make(ifc_class, guid, self.pen.history, Tag=truth_id, **values)
         self.by_id[truth_id] = entity
         return entity
 
