@@ -21,13 +21,12 @@ allowance of ``settings.rules``. An assumption that begins with `UNCHECKED` of
 
 from modelcheck.checks.bends_between_pull_points import bend_limit_deg
 from modelcheck.checks.every_check import CHECKS, check_box, check_run, why_no_row
-from modelcheck.checks.explain import Explanation, check_names, explain
+from modelcheck.checks.explain import check_names, explain
 from modelcheck.checks.run_continuity import check_loose_ends
 from modelcheck.checks.size_answer import SizeAnswer, size_answer
 
 __all__ = [
     "CHECKS",
-    "Explanation",
     "SizeAnswer",
     "bend_limit_deg",
     "check_box",

@@ -9,7 +9,7 @@ from typing import Literal
 from modelcheck.checks.pairing import Edge, Group
 from modelcheck.checks.pulls import Weight, conductors_in_box, groups_of
 from modelcheck.checks.seen_entry import SeenEntry, seen_entries
-from modelcheck.model.element import WALLS, Enclosure, axis_of, opposite
+from modelcheck.model.element import WALLS, ElementRef, Enclosure, axis_of, opposite
 from modelcheck.model.pull import BoxCase
 from modelcheck.model.settings import RuleSwitches, Settings
 from modelcheck.rules.catalogue import RuleBook
@@ -79,6 +79,11 @@ class BoxView:
         """Whether the two entries stand in opposite walls."""
         first, second = (self.entries[place].wall for place in pair)
         return second == opposite(first)
+
+    def conduits(self, places: Collection[int]) -> tuple[ElementRef, ...]:
+        """Conduits of some entries, each once, by GlobalId."""
+        conduits = {self.entries[place].entry.conduit for place in places}
+        return tuple(sorted(conduits, key=lambda ref: (ref.guid, ref.key)))
 
     def labels(self, places: Collection[int]) -> str:
         """Names of entries, for a message."""

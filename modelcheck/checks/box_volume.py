@@ -142,13 +142,12 @@ def _finding(
         outcome = Outcome.PASS if is_enough else Outcome.FAIL
         if is_enough and items.may_grow:
             outcome, missing = Outcome.NEEDS_INPUT, items.may_grow
-    conduits = {each.guid: each for p in items.places for each in [box.entries[p].entry.conduit]}
     clause = box.book.clauses[CHECK]
     return Finding(
         check=CHECK,
         outcome=outcome,
         subject=box.box.ref,
-        elements=tuple(conduits[guid] for guid in sorted(conduits)),
+        elements=box.conduits(items.places),
         required=required,
         provided=provided,
         unit=unit,

@@ -20,14 +20,13 @@ def is_unmeasured(box: BoxView) -> bool:
 def finding(box: BoxView) -> Finding:
     """Give the one row of a conduit body that was not measured."""
     check, rule = _check(box)
-    conduits = {each.entry.conduit.guid: each.entry.conduit for each in box.entries}
     marked = marking_of(box.case)
     asked = marked.missing if marked is not None else "give its marking or its inside dimensions"
     row = Finding(
         check=check,
         outcome=Outcome.NEEDS_INPUT,
         subject=box.box.ref,
-        elements=tuple(conduits[guid] for guid in sorted(conduits)),
+        elements=box.conduits(range(len(box.entries))),
         code=box.book.code,
         edition=box.book.edition,
         clause=rule.clause,

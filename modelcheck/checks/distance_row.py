@@ -9,7 +9,6 @@ from modelcheck.checks.box_view import TOLERANCE_M, BoxView, basis_unit, see_box
 from modelcheck.checks.marking import as_marked, marking_of
 from modelcheck.checks.pairing import Asked, Edge, Group, Weighed, weigh
 from modelcheck.checks.wording import distinct, message_of, pairing_reason
-from modelcheck.model.element import ElementRef
 from modelcheck.model.finding import Finding, Outcome
 from modelcheck.model.settings import RuleSwitches
 from modelcheck.rules.requirement import MEASURING_TOLERANCE_MM, Requirement
@@ -162,7 +161,7 @@ def finding_of(decision: Decision, box: BoxView, *, notes: Sequence[str] = ()) -
         check=row.check,
         outcome=decision.outcome,
         subject=box.box.ref,
-        elements=_elements(row, box),
+        elements=box.conduits(row.entries),
         required=None if requirement is None else requirement.value_in(units),
         provided=None if provided_m is None else from_metres(provided_m, units),
         unit=units if requirement is not None or provided_m is not None else "",
@@ -219,12 +218,6 @@ def _tolerance_note(decision: Decision) -> tuple[str, ...]:
     if to_metres(requirement.value, requirement.unit) <= row.provided_m[0] + _FLOAT_NOISE_M:
         return ()
     return (f"short by no more than the tolerance of {MEASURING_TOLERANCE_MM:g} mm",)
-
-
-def _elements(row: DistanceRow, box: BoxView) -> tuple[ElementRef, ...]:
-    refs = {box.entries[place].entry.conduit.key: place for place in row.entries}
-    conduits = [box.entries[place].entry.conduit for place in refs.values()]
-    return tuple(sorted(conduits, key=lambda ref: (ref.guid, ref.key)))
 
 
 def _governing(row: DistanceRow, weighed: Weighed) -> Requirement | None:

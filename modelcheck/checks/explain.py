@@ -5,12 +5,13 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from types import ModuleType
 
 from modelcheck.checks.every_check import CHECKS
 from modelcheck.checks.examples import example_findings
 from modelcheck.errors import RuleInputError
+from modelcheck.model.explanation import DisputedPoint, ExplainedRow, Explanation, WorkedExample
 from modelcheck.model.settings import RuleSwitches, Settings
 from modelcheck.rules.bends import bend_limits, bend_radii, standard_elbows
 from modelcheck.rules.box_fill import fill_allowances, fill_counts, listed_boxes
@@ -23,57 +24,6 @@ from modelcheck.rules.raceways import outside_diameters
 from modelcheck.rules.tables import HOW, CodedRow, TableRow, sources
 
 _MOST_ROWS = 24  # of one table that fit a screen
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ExplainedRow:
-    """One table row, or a whole table that is too long for a screen."""
-
-    code: str  # empty: every code
-    edition_from: str  # empty: every edition
-    clause: str
-    figure: str
-    how: str
-    source: str  # title
-    source_edition: str
-    address: str
-    note: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DisputedPoint:
-    """A point that the trade reads in more ways than one."""
-
-    point: str  # D1 …
-    text: str
-    setting: str  # of the table [rules]; empty: fixed
-    value: str  # as it stands by default
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WorkedExample:
-    """The example of a check under one code."""
-
-    code: str
-    edition: str
-    clause: str
-    working: str
-    outcome: str
-    message: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Explanation:
-    """One check on one screen."""
-
-    check: str
-    compares: str
-    why: str
-    formula: str
-    disputed: tuple[DisputedPoint, ...]
-    disputed_text: str  # the whole paragraph, as its author wrote it
-    rows: tuple[ExplainedRow, ...]
-    examples: tuple[WorkedExample, ...]
 
 
 def check_names() -> tuple[str, ...]:

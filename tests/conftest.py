@@ -1,0 +1,25 @@
+"""A reference test says who worked its numbers out, or the whole run is refused."""
+
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from modelcheck.rules.tables import sources
+
+HOW = ("published-example", "hand", "second-method")
+_OWN = tomllib.loads((Path(__file__).parent / "reference" / "sources.toml").read_text("utf-8"))
+SOURCES = {*sources(), *_OWN}
+
+
+def pytest_collection_modifyitems(items):
+    for item in items:
+        mark = item.get_closest_marker("reference")
+        if mark is None:
+            if "reference" in item.path.relative_to(Path(__file__).parent).parts:
+                raise pytest.UsageError(f"{item.nodeid}: no @pytest.mark.reference")
+            continue
+        if set(mark.kwargs) != {"source", "clause", "how"}:
+            raise pytest.UsageError(f"{item.nodeid}: needs source, clause and how")
+        if mark.kwargs["source"] not in SOURCES or mark.kwargs["how"] not in HOW:
+            raise pytest.UsageError(f"{item.nodeid}: unknown source or how")
