@@ -13,7 +13,7 @@ FAR = Frame.turned((24_525_600.0, 6_876_900.0, 55.0), about="z", degrees_=(30.0,
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Habit:
-    """One way to export a plant; the values of each axis are the keys of `AXES`."""
+    """One way to export a plant; the values of each axis stand in `AXES`."""
 
     name: str = ""
     schema: str = "IFC4"
@@ -76,7 +76,7 @@ AXES: dict[str, tuple[object, ...]] = {
     ),
     "cover": ("open", "plate", "lid", "property", "part", "none"),
     "placement": ("local", "world", "nested"),
-    "motion": (IDENTITY, TURNED, FAR),
+    "motion": ("home", "turned", "far"),
     "ports": ("nested", "none", "relation", "segments", "single", "typed"),
     "port_z": ("out", "flow", "across", "any"),
     "port_off_m": (0.0, 0.03),
@@ -93,6 +93,7 @@ AXES: dict[str, tuple[object, ...]] = {
     "strangers": (False, True),
     "reverse": (False, True),
 }  # fmt: skip
+MOTIONS = {"home": IDENTITY, "turned": TURNED, "far": FAR}
 CUT_AXES = ("elbows", "joints", "box_end", "connectors", "through")
 _TESSELLATED = ("mesh", "polygons")
 _PROFILED = ("extrusion", "extrusion-back", "hollow", "arbitrary", "arbitrary-hollow")
@@ -100,9 +101,10 @@ _BODILESS = ("axis", "bounds")
 
 
 def habit_of(values: dict[str, object], name: str = "") -> Habit:
-    """Make a habit of one value an axis; those left out are tidy."""
+    """Make a habit of one value of `AXES` an axis; those left out are tidy."""
     cut = Cut(**{axis: values[axis] for axis in CUT_AXES if axis in values})  # type: ignore[arg-type]
     rest = {axis: value for axis, value in values.items() if axis not in CUT_AXES}
+    rest["motion"] = MOTIONS[str(values.get("motion", "home"))]
     return Habit(name=name, cut=cut, **rest)  # type: ignore[arg-type]
 
 

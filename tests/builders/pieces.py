@@ -109,7 +109,9 @@ def _stop(plant: Plant, route: Route, which: int, cut: Cut) -> Point:
     box = plant.box(end.box)
     across = box.inside_m["xyz".index(end.wall[1])]
     past = {"inner": 0.0, "outer": box.wall_m, "middle": -across / 2, "far": -across}
-    return tup(np.array(point) + np.array(outward) * past[cut.box_end])
+    faces = any(pair[1 - which].id == route.id for pair in facing_ends(plant))
+    where = "middle" if cut.box_end == "far" and faces else cut.box_end
+    return tup(np.array(point) + np.array(outward) * past[where])
 
 
 def _pieces(plant: Plant, route: Route, cut: Cut) -> list[Piece]:

@@ -31,16 +31,16 @@ def first_plant() -> Plant:
         Route(
             id="R1",
             trade_size_in="3",
-            start=AtBox("PB-1", "+x", -0.1, 0.0),
-            end=AtBox("PB-2", "-x", -0.1, 0.0),
+            start=AtBox("PB-1", "+x", -0.1, 0.08),
+            end=AtBox("PB-2", "-x", -0.1, 0.08),
         ),
         # a U pull: leaves PB-2 by +y and comes back by +y
         Route(
             id="R2",
             trade_size_in="2",
-            start=AtBox("PB-2", "+y", -0.275, 0.0),
-            corners=((5.725, 2.0, 2.0), (6.275, 2.0, 2.0)),
-            end=AtBox("PB-2", "+y", 0.275, 0.0),
+            start=AtBox("PB-2", "+y", -0.275, -0.08),
+            corners=((5.725, 2.0, 1.92), (6.275, 2.0, 1.92)),
+            end=AtBox("PB-2", "+y", 0.275, -0.08),
         ),
         # angle: PB-1 by +y to PB-3 by -x, into the wall opposite nothing
         Route(
@@ -54,8 +54,8 @@ def first_plant() -> Plant:
         Route(
             id="R4",
             trade_size_in="2",
-            start=AtBox("PB-1", "-z", 0.2, 0.1),
-            corners=((0.2, 0.1, 0.5), (0.2, 1.5, 0.5), (2.0, 1.5, 0.5), (2.0, 1.5, 2.0)),
+            start=AtBox("PB-1", "-z", 0.2, 0.2),
+            corners=((0.2, 0.2, 0.5), (0.2, 1.5, 0.5), (2.0, 1.5, 0.5), (2.0, 1.5, 2.0)),
             end=AtPoint((2.0, 4.0, 2.0), cap=True),
         ),
         # an open end after two 45 degree bends
@@ -71,10 +71,10 @@ def first_plant() -> Plant:
         Route(
             id="R7",
             trade_size_in="1-1/4",
-            start=AtBox("PB-2", "+x", -0.1, 0.0),
+            start=AtBox("PB-2", "+x", -0.1, 0.08),
             corners=(
-                (7.5, -0.1, 2.0),
-                (7.5, 1.5, 2.0),
+                (7.5, -0.1, 2.08),
+                (7.5, 1.5, 2.08),
                 (7.5, 1.5, 0.8),
                 (9.0, 1.5, 0.8),
                 (9.0, 1.5, 2.5),

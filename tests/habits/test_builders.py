@@ -124,6 +124,6 @@ def test_the_same_plant_and_habit_give_the_same_bytes(tmp_path):
 
 
 def test_an_elbow_without_room_is_refused():
-    route = replace(PLANT.routes[0], corners=((5.725, 0.4, 2.0), (6.275, 0.4, 2.0)))
+    route = replace(PLANT.routes[0], corners=((5.725, 0.4, 1.92), (6.275, 0.4, 1.92)))
     with pytest.raises(ValueError, match="elbows overlap"):
         lay_out(Plant(name="", boxes=PLANT.boxes, routes=(route,)), Habit().cut)
