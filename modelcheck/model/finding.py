@@ -23,6 +23,8 @@ RUN_CHECKS = (
     "conduit-fill",
 )
 
+_AT_MOST = ("bends-between-pull-points", "run-continuity", "run-length", "conduit-fill")
+
 
 class Outcome(StrEnum):
     """What a check came to."""
@@ -82,3 +84,15 @@ class Finding:
         )
         digest = sha256(key.encode()).hexdigest()[:12]
         return f"{self.check}-{digest}" + ("" if self.serial == 1 else f"-{self.serial}")
+
+
+def governing(findings: list[Finding]) -> Finding | None:
+    """Worst of `findings`: by outcome, then by how much is short; None if there is none."""
+    return max(findings, key=_badness, default=None)
+
+
+def _badness(finding: Finding) -> tuple[int, float]:
+    if finding.required is None or finding.provided is None:
+        return finding.outcome.rank, float("-inf")
+    short = finding.required - finding.provided
+    return finding.outcome.rank, -short if finding.check in _AT_MOST else short

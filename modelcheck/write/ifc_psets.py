@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from modelcheck.model.element import ElementRef
-from modelcheck.model.finding import BOX_CHECKS, Finding, Outcome, worst
+from modelcheck.model.finding import BOX_CHECKS, Finding, Outcome, governing, worst
 from modelcheck.model.report import BoxRow, Report, RunRow
 from modelcheck.units import convert_volume, from_metres, to_metres
 from modelcheck.write.csv_tables import quantity
@@ -63,17 +63,10 @@ def _enclosure_set(row: BoxRow, findings: Sequence[Finding], report: Report) -> 
         ("Edition", _label(report.settings.edition)),
     ]
     for check in BOX_CHECKS:
-        own = [finding for finding in findings if finding.check == check]
+        own = governing([finding for finding in findings if finding.check == check])
         if own:
-            properties += _check_properties(max(own, key=_badness))
+            properties += _check_properties(own)
     return PropertySet(name=ENCLOSURE, elements=(box.ref,), properties=tuple(properties))
-
-
-def _badness(finding: Finding) -> tuple[int, float]:
-    """What tells the worst row of a check: its outcome, then how much is short."""
-    if finding.required is None or finding.provided is None:
-        return finding.outcome.rank, float("-inf")
-    return finding.outcome.rank, finding.required - finding.provided
 
 
 def _check_properties(finding: Finding) -> Iterator[tuple[str, Value]]:

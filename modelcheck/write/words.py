@@ -8,3 +8,35 @@ CAUTIONS = (
     "Figures listed as not checked against the code book must be read there before anyone relies"
     " on them.",
 )
+
+OUTCOME_WORDS = {
+    "fail": "fail",
+    "needs-input": "needs input",
+    "pass": "pass",
+    "none": "no check",
+}
+CODE_NAMES = {"cec": "Canadian Electrical Code", "nec": "National Electrical Code"}
+BASIS_NAMES = {"metric": "metric designators", "inch": "trade sizes in inches"}
+
+NOTHING_TO_CHECK = (
+    "There is nothing to check: no conduit and no pull or junction box was found. If there should"
+    " be some, name their classes under [select] in the settings."
+)
+HEAD = "{code} {edition}, sizes by {basis}, results in {units}"
+INPUT = "{model} ({schema})"
+BOXES_TITLE, BOX_COLUMNS = "Boxes", ("", "Box", "Entries", "Decided by", "Needs", "Has", "Working")
+RUNS_TITLE = "Runs between pull points"
+RUN_COLUMNS = ("", "Run", "From", "To", "Raceway", "Length", "Limit", "Bends", "Working")
+OTHERS_TITLE = "More to see to"
+OTHER_COLUMNS = ("", "Check", "Element", "What to do")
+COUNTS_TITLE, COUNTS_COLUMNS = "Rows by check", ("Check", "Fail", "Needs input", "Pass")
+UNCHECKED_TITLE = "Figures not checked against the code book:"
+NOT_UNDERSTOOD = "Not understood: {count} of the elements ({reasons}); summary.json names each."
+MORE_ROWS = "and {count} more in {file}"
+WRITTEN = "Results are in {folder}: {files}"
+TRACED_COLUMNS = ("Run", "From", "To", "Raceway", "Length", "Bends", "Elements", "Model")
+NO_RUNS = "No run was found."
+ASSUMED = "assumed:"
+WHY, FORMULA, EXAMPLE, DISPUTED = "Why:", "Formula:", "Example,", "Disputed:"
+ROWS_TITLE = "Rows behind it"
+ROWS_COLUMNS = ("Code", "Clause", "Figure", "Obtained", "Source")
