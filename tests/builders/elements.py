@@ -118,7 +118,9 @@ def add_branch(writer: Writer, branch: Branch) -> None:
         draw,
     )
     if old:
-        writer.typed(entity, "IfcCableCarrierFittingType", "TEE", "Conduit tee")
+        size = branch.trade_size_in.replace("/", "_")
+        name = f"Conduit tee {branch.raceway_type} {size}"
+        writer.typed(entity, "IfcCableCarrierFittingType", "TEE", name)
     else:
         entity.PredefinedType = "TEE"
 
@@ -162,6 +164,6 @@ def add_strangers(writer: Writer) -> None:
         name = f"Cable tray {number}"
         entity = add_block(writer, ifc_class, f"tray {number}", name, frame=frame, size_m=size)
         if old:
-            writer.typed(entity, "IfcCableCarrierSegmentType", "CABLETRAYSEGMENT", "Tray")
+            writer.typed(entity, "IfcCableCarrierSegmentType", "CABLETRAYSEGMENT", "Cable tray")
         else:
             entity.PredefinedType = "CABLETRAYSEGMENT"

@@ -142,6 +142,9 @@ def contradictions(habit: Habit) -> list[str]:
         and (habit.port_z, habit.port_off_m, habit.port_links) != ("out", 0.0, "exact"),
         "types of flow elements own no ports": habit.ports == "typed"
         and (old or habit.element_class not in ("carrier-typed", "flow")),
+        "only distribution elements are related to ports": not old
+        and habit.ports == "relation"
+        and "proxy" in (habit.element_class, habit.box_class),
         "IFC2X3 does not nest ports": old and habit.ports in ("nested", "segments", "typed"),
     }
     return [reason for reason, holds in said.items() if holds]

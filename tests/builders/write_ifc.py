@@ -18,7 +18,7 @@ from tests.builders.elements import (
 from tests.builders.habits import Habit
 from tests.builders.pen import Entity, Pen
 from tests.builders.pieces import lay_out
-from tests.builders.plant import Plant
+from tests.builders.plant import METRIC, Plant
 from tests.builders.ports import connect
 from tests.builders.properties import property_set, size_properties
 from tests.builders.space import IDENTITY, Frame
@@ -148,7 +148,7 @@ def _relate(writer: Writer) -> None:
 def _describe_type(writer: Writer, made: Entity, type_id: str, name: str) -> None:
     """Give a type its size, or its ports, where this habit does so."""
     size = name.rpartition(" ")[2].replace("_", "/")
-    if writer.habit.size == "type-set" and made.is_a().startswith("IfcCableCarrier"):
+    if writer.habit.size == "type-set" and size in METRIC:
         properties = size_properties(writer, size)
         made.HasPropertySets = [property_set(writer, type_id, "Conduit", properties)]
     if writer.habit.ports == "typed" and made.is_a().startswith("IfcCableCarrier"):
