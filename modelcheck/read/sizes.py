@@ -1,0 +1,281 @@
+"""Trade size and type of a raceway, with what they rest on.
+
+The order of the evidence: settings, size property, name of the occurrence, name of the type, name
+of the profile, outside diameter as a property or as drawn. What contradicts is said, never dropped.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+
+from modelcheck.model.element import RacewaySize
+from modelcheck.model.settings import ConduitSettings, Settings
+from modelcheck.read.mapping import ranked
+from modelcheck.read.properties import GLOBAL_ID, NAME, OBJECT_TYPE, TAG, Properties
+from modelcheck.read.property_values import Entity, PropertyValue
+from modelcheck.read.raceway_types import raceway_types_in
+from modelcheck.read.recognised import Kind
+from modelcheck.read.size_lengths import (
+    FITTING_WIDEST,
+    SEGMENT_WIDEST,
+    Alternatives,
+    could_be_drawn,
+    size_drawn,
+    sizes_of_length,
+    sizes_of_number,
+)
+from modelcheck.read.size_texts import each_once, sizes_in_name, sizes_in_value
+from modelcheck.rules.raceways import Designation, by_trade_size
+from modelcheck.units import from_metres, to_metres
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Claim:
+    """What one piece of evidence says of the size; several sizes are those of a reducer."""
+
+    said_by: str
+    size_from: str
+    sizes: tuple[Alternatives, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Decision:
+    size: Designation | None
+    size_from: str = ""
+    said_by: str = ""
+    notes: tuple[str, ...] = ()
+
+
+class RacewaySizes:
+    """Reads the sizes of the raceways of one file."""
+
+    def __init__(self, properties: Properties, settings: Settings) -> None:
+        self._properties = properties
+        self._set = dict(settings.conduits)
+        self._trade_size = ranked("trade_size", settings.properties.trade_size)
+        self._raceway_type = ranked("raceway_type", settings.properties.raceway_type)
+        self._outside_diameter = ranked("outside_diameter")
+
+    def of(
+        self,
+        element: Entity,
+        *,
+        kind: Kind,
+        drawn_diameter_m: float | None,
+        profile_name: str = "",
+    ) -> RacewaySize:
+        """Size and type of one piece of raceway.
+
+        Parameters
+        ----------
+        element : entity
+        kind : Kind
+            A fitting may have two sizes, a segment may not.
+        drawn_diameter_m : float or None
+            Outside diameter of the body; None where it isn't round or has none. [m]
+        profile_name : str
+            Name of the profile that the body is made of.
+        """
+        setting = self._setting(element)
+        raceway_type, type_notes = self._type_of(element, setting, profile_name)
+        decision = self._decided(element, setting, raceway_type, kind, profile_name)
+        if decision.size is None:
+            decision = self._by_diameter(element, raceway_type, drawn_diameter_m, decision.notes)
+        size = decision.size
+        return RacewaySize(
+            raceway_type=raceway_type,
+            trade_size_in=size.trade_size_in if size else "",
+            metric_designator=size.metric_designator if size else None,
+            size_from=decision.size_from,
+            outside_diameter_m=drawn_diameter_m,
+            assumptions=(*type_notes, *decision.notes),
+            conflict=_conflict(decision, drawn_diameter_m, raceway_type, kind),
+        )
+
+    def _setting(self, element: Entity) -> ConduitSettings:
+        for place in (GLOBAL_ID, TAG, NAME) if self._set else ():
+            if (reference := element[place]) in self._set:
+                return self._set[reference]
+        return ConduitSettings()
+
+    def _type_of(
+        self, element: Entity, setting: ConduitSettings, profile_name: str
+    ) -> tuple[str, tuple[str, ...]]:
+        """Raceway type, and the words where two pieces of evidence differ."""
+        if setting.raceway_type:
+            return setting.raceway_type, ()
+        best, best_from = "", ""
+        for text, said_by in self._type_texts(element, profile_name):
+            types = raceway_types_in(text)
+            if len(types) == 1 and not best:
+                best, best_from = types[0], said_by
+            elif best and types and best not in types:
+                return best, (
+                    f"raceway type: {best_from} says {best}, {said_by} says {types[0]}; "
+                    "the first stands",
+                )
+        return best, ()
+
+    def _type_texts(self, element: Entity, profile_name: str) -> Iterator[tuple[str, str]]:
+        for value in self._properties.find(element, self._raceway_type):
+            for text in value.texts:
+                yield text, value.label
+        for text, said_by, _ in self._names(element, profile_name):
+            yield text, said_by
+        for material in self._properties.materials_of(element):
+            yield material, "the material"
+
+    def _names(self, element: Entity, profile_name: str) -> Iterator[tuple[str, str, str]]:
+        """Texts that may name a size, who says them and what `size_from` is then."""
+        of_type = self._properties.type_of(element)
+        yield element[NAME] or "", "the name", "name"
+        yield element[OBJECT_TYPE] or "", "the object type", "type"
+        if of_type is not None:
+            yield of_type[NAME] or "", "the type's name", "type"
+        yield profile_name, "the profile's name", "name"
+
+    def _decided(
+        self,
+        element: Entity,
+        setting: ConduitSettings,
+        raceway_type: str,
+        kind: Kind,
+        profile_name: str,
+    ) -> _Decision:
+        """What the settings, else the properties and names come to."""
+        if setting.trade_size_in:
+            size = by_trade_size(setting.trade_size_in)
+            return _Decision(size=size, size_from="settings", said_by="the settings")
+        values = self._properties.find(element, self._trade_size)
+        read = [(value, self._sizes_in(value, raceway_type)) for value in values]
+        claims = [
+            *(
+                _Claim(said_by=value.label, size_from="property", sizes=sizes)
+                for value, sizes in read
+                if sizes
+            ),
+            *self._of_names(element, profile_name),
+        ]
+        decision = _weighed(claims, may_reduce=kind != Kind.SEGMENT)
+        if decision.size is not None:
+            return decision
+        unread = (
+            f"{value.label} says {_shown(value)}, which names no size"
+            for value, sizes in read
+            if not sizes
+        )
+        return replace(decision, notes=(*decision.notes, *unread))
+
+    def _of_names(self, element: Entity, profile_name: str) -> Iterator[_Claim]:
+        for text, said_by, size_from in self._names(element, profile_name):
+            if sizes := sizes_in_name(text):
+                yield _Claim(said_by=said_by, size_from=size_from, sizes=sizes)
+
+    def _sizes_in(self, value: PropertyValue, raceway_type: str) -> tuple[Alternatives, ...]:
+        """Sizes that a property says, several of a list; those without meaning left out."""
+        if value.kind == "text":
+            return each_once(size for text in value.texts for size in sizes_in_value(text))
+        if value.kind == "length":
+            lengths = value.numbers
+            return each_once(sizes_of_length(each, raceway_type=raceway_type) for each in lengths)
+        unit_m = self._properties.length_unit_m
+        numbers = value.numbers if value.kind == "number" else ()
+        return each_once(
+            sizes_of_number(each, unit_m=unit_m, raceway_type=raceway_type) for each in numbers
+        )
+
+    def _by_diameter(
+        self,
+        element: Entity,
+        raceway_type: str,
+        drawn_diameter_m: float | None,
+        notes: tuple[str, ...],
+    ) -> _Decision:
+        """Size by the outside diameter that a property says, else by the drawn one."""
+        for value in self._properties.find(element, self._outside_diameter):
+            for diameter_m in self._diameters_m(value):
+                size, _ = size_drawn(diameter_m, raceway_type=raceway_type)
+                if size is not None:
+                    told = f"size taken from {value.label}, {from_metres(diameter_m, 'mm'):.1f} mm"
+                    return _Decision(
+                        size=size, size_from="diameter", said_by=value.label, notes=(*notes, told)
+                    )
+        if drawn_diameter_m is None:
+            return _Decision(size=None, notes=notes)
+        size, told = size_drawn(drawn_diameter_m, raceway_type=raceway_type)
+        return _Decision(size=size, size_from="diameter" if size else "", notes=(*notes, told))
+
+    def _diameters_m(self, value: PropertyValue) -> Iterable[float]:
+        """Lengths that a property of a diameter may mean; a plain number in any likely unit."""
+        if value.kind == "length":
+            return value.numbers
+        if value.kind != "number":
+            return ()
+        units_m = (self._properties.length_unit_m, to_metres(1, "mm"), to_metres(1, "in"))
+        return (each * unit_m for each in value.numbers for unit_m in units_m)
+
+
+def _weighed(claims: list[_Claim], *, may_reduce: bool) -> _Decision:
+    """Size of the first claim that can be told, with what speaks against it."""
+    notes: list[str] = []
+    for place, claim in enumerate(claims):
+        sizes = [alternatives[0] for alternatives in claim.sizes]
+        told = " and ".join(size.label("in") for size in sizes)
+        if len(sizes) > 1 and not may_reduce:
+            notes.append(f"{claim.said_by} tells several sizes, {told}, and none was taken")
+            continue
+        size = max(sizes, key=lambda each: each.inches)
+        if len(sizes) > 1:
+            notes.append(f"{claim.said_by} tells {told}: the larger was taken")
+        notes += _other_readings(claim, size)
+        notes += [note for other in claims[place + 1 :] if (note := _against(claim, size, other))]
+        return _Decision(
+            size=size, size_from=claim.size_from, said_by=claim.said_by, notes=tuple(notes)
+        )
+    return _Decision(size=None, notes=tuple(notes))
+
+
+def _other_readings(claim: _Claim, size: Designation) -> list[str]:
+    others = [each for alternatives in claim.sizes if size in alternatives for each in alternatives]
+    return [
+        f"{claim.said_by} was read as nominal size {size.label('in')}; as an outside diameter it "
+        f"is that of {other.label('in')}"
+        for other in others
+        if other != size
+    ]
+
+
+def _against(claim: _Claim, size: Designation, other: _Claim) -> str:
+    """Say that `other` tells another size; empty if it may mean the same."""
+    if any(size in alternatives for alternatives in other.sizes):
+        return ""
+    told = " and ".join(alternatives[0].label("in") for alternatives in other.sizes)
+    return (
+        f"size: {claim.said_by} says {size.label('in')}, {other.said_by} says {told}; "
+        "the first stands"
+    )
+
+
+def _conflict(decision: _Decision, drawn_m: float | None, raceway_type: str, kind: Kind) -> str:
+    """Say that a size which the model tells can't be that of the drawn body."""
+    size = decision.size
+    if size is None or drawn_m is None or decision.size_from in ("settings", "diameter"):
+        return ""
+    widest = SEGMENT_WIDEST if kind == Kind.SEGMENT else FITTING_WIDEST
+    if could_be_drawn(drawn_m, size, widest=widest):
+        return ""
+    drawn, _ = size_drawn(drawn_m, raceway_type=raceway_type)
+    of_size = f", that of {drawn.label('in')}" if drawn else ""
+    return (
+        f"{decision.said_by} says {size.label('in')}, but the body is drawn "
+        f"{from_metres(drawn_m, 'mm'):.1f} mm in diameter{of_size}"
+    )
+
+
+def _shown(value: PropertyValue) -> str:
+    if value.kind == "length":
+        return " and ".join(f"{from_metres(each, 'mm'):.1f} mm" for each in value.numbers)
+    return " and ".join(
+        f"{each:g}" if isinstance(each, float) else str(each) for each in value.values
+    )
