@@ -22,6 +22,7 @@ from modelcheck.checks.distance_row import Decision, Demand, DistanceRow, decide
 from modelcheck.checks.entry_conductors import EntryConductors, conductors_at
 from modelcheck.checks.inside import missing_inside, sure_distance
 from modelcheck.checks.pairing import Group
+from modelcheck.checks.pulls import is_large
 from modelcheck.checks.wording import distinct
 from modelcheck.model.element import WALLS, axis_of
 from modelcheck.model.finding import Finding, Outcome
@@ -187,7 +188,9 @@ def _serves(box: BoxView, at: Sequence[EntryConductors], unit: Unit) -> str:
         return ""
     by_size = box.book.factor(CHECK) is None
     served = [
-        size for size in conductor_sizes() if _is_served(size, box, at, unit, depth_m=depth_m)
+        size
+        for size in conductor_sizes()
+        if is_large(size, box.book) and _is_served(size, box, at, unit, depth_m=depth_m)
     ]
     threshold = box.book.threshold.conductor_size
     if not served:
