@@ -113,16 +113,17 @@ def add_branch(writer: Writer, branch: Branch) -> None:
     entity = writer.add(
         "IfcFlowFitting" if old else "IfcCableCarrierFitting",
         branch.id,
-        f"Conduit tee {branch.id}",
+        f"{branch.name} {branch.id}",
         Frame.at(branch.centre),
         draw,
     )
+    kind = "TEE" if len(branch.arms) > 2 else "BEND"
     if old:
         size = branch.trade_size_in.replace("/", "_")
-        name = f"Conduit tee {branch.raceway_type} {size}"
-        writer.typed(entity, "IfcCableCarrierFittingType", "TEE", name)
+        name = f"{branch.name} {branch.raceway_type} {size}"
+        writer.typed(entity, "IfcCableCarrierFittingType", kind, name)
     else:
-        entity.PredefinedType = "TEE"
+        entity.PredefinedType = kind
 
 
 def add_pieces(writer: Writer, laid: Laid) -> None:

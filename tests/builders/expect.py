@@ -119,14 +119,15 @@ def _run(plant: Plant, route: Route, pieces: tuple[Piece, ...], habit: Habit) ->
     if (guids[0], ends[0]) > (guids[-1], ends[1]):
         guids, ends = guids[::-1], ends[::-1]
     angles = bend_angles(pieces)
+    size = min((piece.route.trade_size_in for piece in pieces), key=METRIC.__getitem__)
     return ExpectedRun(
         id=route.id,
         element_guids=guids,
         start_guid=ends[0],
         end_guid=ends[1],
         raceway_type=route.raceway_type if habit.says_raceway else None,
-        trade_size_in=route.trade_size_in,
-        metric_designator=METRIC[route.trade_size_in],
+        trade_size_in=size,
+        metric_designator=METRIC[size],
         length_mm=_length_mm(plant, route, pieces, habit.cut),
         bend_count=len(angles),
         bend_total_deg=round(sum(angles), 1),
@@ -176,7 +177,7 @@ def _entries(plant: Plant, laid: Laid) -> list[ExpectedEntry]:
                         wall=end.wall,
                         u_mm=1000 * end.u_m,
                         v_mm=1000 * end.v_m,
-                        trade_size_in=route.trade_size_in,
+                        trade_size_in=conduit.route.trade_size_in,
                         run=route.id,
                     )
                 )

@@ -14,6 +14,7 @@ _NOUN = {
     "coupling": "Conduit coupling",
     "connector": "Conduit connector",
     "cap": "Conduit cap",
+    "reducer": "Conduit reducer",
 }
 _BOX_CLASS = {
     "junction-box": "IfcJunctionBox",
@@ -80,6 +81,8 @@ def _predefined(role: str, schema: str) -> str:
         return "CONDUITSEGMENT"
     if role == "elbow":
         return "BEND"
+    if role == "reducer":
+        return "REDUCER"
     return "CONNECTOR" if schema == "IFC4X3" and role != "cap" else "NOTDEFINED"
 
 

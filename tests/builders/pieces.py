@@ -18,7 +18,15 @@ CONNECTOR_M = 0.030
 COUPLING_M = 0.060
 SPIGOT_M = 0.020
 GAP_M = 0.001
-_LETTER = {"segment": "S", "elbow": "E", "coupling": "C", "connector": "K", "cap": "X"}
+REDUCER_M = 0.100
+_LETTER = {
+    "segment": "S",
+    "elbow": "E",
+    "coupling": "C",
+    "connector": "K",
+    "cap": "X",
+    "reducer": "U",
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,7 +47,7 @@ class Piece:
     id: str
     role: str  # a key of _LETTER
     legs: tuple[Leg, ...]
-    route: Route
+    route: Route  # of this piece's size: past a reducer it is another than the plant's
     bell: bool = False  # the one before it goes into a socket at its start
     normals: tuple[Point, Point] | None = None  # of its end faces, where they are cut askew
 
@@ -71,7 +79,7 @@ class Piece:
     @property
     def outside_m(self) -> float:
         """Outside diameter as drawn. [m]"""
-        grown = self.role in ("coupling", "connector", "cap")
+        grown = self.role in ("coupling", "connector", "cap", "reducer")
         return self.route.outside_m + (0.008 if grown else 0.0)
 
 
@@ -122,6 +130,8 @@ def _pieces(plant: Plant, route: Route, cut: Cut) -> list[Piece]:
     else:
         pieces = _sticks(route, legs)
         pieces = _mitred(pieces) if cut.elbows == "mitre" else _joined(route, pieces, cut)
+    if route.reduced_to:
+        pieces = _reduced(route, pieces)
     if cut.connectors:
         pieces = _with_connectors(route, pieces)
     for which, end in ((0, route.start), (1, route.end)):
@@ -215,6 +225,20 @@ def _joined(route: Route, pieces: list[Piece], cut: Cut) -> list[Piece]:
             out.append(_piece(route, "coupling", number, [sleeve]))
         out.append(replace(_shifted(later, after_m, 0.0), bell=cut.joints == "spigot"))
     return out
+
+
+def _reduced(route: Route, pieces: list[Piece]) -> list[Piece]:
+    """Put a reducer in the middle of the first piece; what follows is of the other size."""
+    first, *rest = pieces
+    line, other = first.legs[0], replace(route, trade_size_in=route.reduced_to)
+    half = REDUCER_M / 2 / line.length_m
+    before, after = line.point_at(0.5 - half), line.point_at(0.5 + half)
+    return [
+        replace(first, legs=(Line(line.start, before),)),
+        _piece(route, "reducer", 1, [Line(before, after)]),
+        replace(_piece(other, "segment", 9, [Line(after, line.end)]), route=other),
+        *(replace(piece, route=other) for piece in rest),
+    ]
 
 
 def _with_connectors(route: Route, pieces: list[Piece]) -> list[Piece]:

@@ -78,6 +78,7 @@ class Route:
     corners: tuple[Point, ...] = ()
     raceway_type: str = "EMT"
     stick_m: float = 3.0  # longest straight piece
+    reduced_to: str = ""  # trade size past a reducer in its first straight part
 
     @property
     def outside_m(self) -> float:
@@ -101,7 +102,7 @@ class Equipment:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Branch:
-    """A fitting with three ends or more, each so far from its middle."""
+    """A fitting of straight arms: a tee, a cross, or a conduit body such as an LB."""
 
     id: str
     centre: Point
@@ -109,6 +110,7 @@ class Branch:
     trade_size_in: str
     arm_m: float = 0.1
     raceway_type: str = "EMT"
+    name: str = "Conduit tee"
 
     def mouth(self, arm: int) -> Point:
         """Give the point where an arm ends."""

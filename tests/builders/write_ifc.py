@@ -29,20 +29,22 @@ _DEGREES = {"radian": 180 / np.pi, "missing": 180 / np.pi, "degree": 1.0, "inver
 _SCHEMAS = {"IFC2X3": "IFC2X3", "IFC4": "IFC4", "IFC4X3": "IFC4X3_ADD2"}
 
 
-def write(plant: Plant, habit: Habit, path: Path) -> None:
-    """Write the plant as this habit draws it."""
+def write(plant: Plant, habit: Habit, path: Path, *, part: str = "whole") -> None:
+    """Write the plant as this habit draws it, or only its "boxes" or its "raceways"."""
     writer = _begin(plant, habit)
-    for box in plant.boxes:
-        add_box(writer, box)
-    add_equipment(writer)
-    for branch in plant.branches:
-        add_branch(writer, branch)
     laid = lay_out(plant, habit.cut)
-    add_pieces(writer, laid)
+    if part != "raceways":
+        for box in plant.boxes:
+            add_box(writer, box)
+        add_equipment(writer)
+    if part != "boxes":
+        for branch in plant.branches:
+            add_branch(writer, branch)
+        add_pieces(writer, laid)
     if habit.strangers:
         add_strangers(writer)
     _relate(writer)
-    if habit.ports not in ("none", "typed"):
+    if part == "whole" and habit.ports not in ("none", "typed"):
         connect(writer, laid)
     _save(writer.pen.file, path, reverse=habit.reverse)
 
