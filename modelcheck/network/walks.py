@@ -12,7 +12,7 @@ from modelcheck.model.pull import ScheduleRow
 from modelcheck.model.run import Network, Run
 from modelcheck.network.references import Key, References, Step, Stop
 
-_MOST_WALKS = 1000
+_MOST_WALKS = 1024
 RunSide = tuple[str, int]  # name of a run and one of its ends, 0 the start
 
 

@@ -87,7 +87,7 @@ def _print_foot(console: Console, report: Report) -> None:
     if report.unchecked_figures:
         say(console, words.UNCHECKED_TITLE)
         for figure in report.unchecked_figures:
-            say(console, f"  {long_text(figure)}")
+            say(console, long_text(figure), indent=2)
     for caution in words.CAUTIONS:
         say(console, caution)
 

@@ -90,6 +90,12 @@ def claimed(out: Path) -> Iterator[Claim]:
                 _empty(work)
 
 
+def digest(path: Path) -> str:
+    """SHA-256 of the file at `path` in hexadecimal."""
+    with path.open("rb") as handle:
+        return file_digest(handle, "sha256").hexdigest()
+
+
 def _checked(out: Path) -> Path:
     """Absolute path of `out`, if results may go there."""
     if out.is_symlink():
@@ -201,22 +207,19 @@ def _earlier_results(target: Path) -> list[str]:
     """Checked models that an earlier run wrote to `target` and nobody changed since."""
     try:
         listed = json.loads((target / SUMMARY).read_bytes())["files"]
-        pairs = [(name, digest) for name, digest in listed.items() if _is_plain_name(name)]
+        pairs = [(name, sha256) for name, sha256 in listed.items() if _is_plain_name(name)]
     except (OSError, ValueError, LookupError, TypeError, AttributeError, RecursionError):
         return []  # not a summary of ours: nothing there is known to be an earlier result
-    return [name for name, digest in pairs if _digest(target / name) == digest]
+    return [name for name, sha256 in pairs if _unlinked_digest(target / name) == sha256]
 
 
 def _is_plain_name(name: str) -> bool:
     return name.endswith(".checked.ifc") and Path(name).name == name
 
 
-def _digest(path: Path) -> str:
+def _unlinked_digest(path: Path) -> str:
     """SHA-256 of a file in hexadecimal; empty if there is no such file."""
-    if not path.is_file() or path.is_symlink():
-        return ""
-    with path.open("rb") as handle:
-        return file_digest(handle, "sha256").hexdigest()
+    return digest(path) if path.is_file() and not path.is_symlink() else ""
 
 
 def _is_same(one: Path, other: Path) -> bool:

@@ -15,11 +15,13 @@ def print_checks(console: Console, explanations: Sequence[Explanation]) -> None:
     """Print every check with its clause, edition and source under each code."""
     for each in explanations:
         say(console, each.check, style="bold")
-        say(console, f"  {each.compares}")
+        say(console, each.compares, indent=2)
         for example in each.examples:
             of_code = [row for row in each.rows if row.code == example.code] or [*each.rows]
             origins = "; ".join(dict.fromkeys(_origin(row) for row in of_code))
-            say(console, f"  {example.code} {example.edition}: {example.clause} ({origins})")
+            say(
+                console, f"{example.code} {example.edition}: {example.clause} ({origins})", indent=2
+            )
     for caution in words.CAUTIONS:
         say(console, caution)
 
@@ -37,7 +39,7 @@ def print_check(console: Console, explanation: Explanation) -> None:
     say(console, f"{words.DISPUTED} {explanation.disputed_text}")
     for point in explanation.disputed:
         if point.setting:
-            say(console, f"  {point.point}: [rules] {point.setting} = {point.value!r}")
+            say(console, f"{point.point}: [rules] {point.setting} = {point.value!r}", indent=2)
     table = new_table(words.ROWS_TITLE, words.ROWS_COLUMNS)
     for row in explanation.rows:
         edition = f"{row.code} {row.edition_from}".strip()

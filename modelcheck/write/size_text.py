@@ -21,13 +21,13 @@ def print_boxes(console: Console, boxes: Sequence[SizedBox]) -> None:
         title = Text.assemble(verdict(console, box.outcome), "  ", short_text(box.name))
         console.print(title)
         for step in box.steps:
-            say(console, f"  {long_text(step)}")
+            say(console, long_text(step), indent=2)
         for finding in box.findings:
             if finding.outcome is not Outcome.PASS:
-                say(console, f"  {finding.check}: {long_text(finding.message)}")
+                say(console, f"{finding.check}: {long_text(finding.message)}", indent=2)
         told = dict.fromkeys(text for finding in box.findings for text in finding.assumptions)
         for text in told:
-            say(console, f"  {words.ASSUMED} {long_text(text)}")
+            say(console, f"{words.ASSUMED} {long_text(text)}", indent=2)
         console.print()
     for caution in words.CAUTIONS:
         say(console, caution)

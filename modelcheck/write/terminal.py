@@ -8,6 +8,7 @@ from typing import IO
 
 from rich.box import SIMPLE
 from rich.console import Console
+from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
@@ -24,7 +25,7 @@ _STYLES = {"fail": "bold red", "needs-input": "yellow", "pass": "green", "none":
 _UNSAFE = re.compile(
     "[\x00-\x1f\x7f-\x9f\u061c\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufeff\ud800-\udfff]+"
 )
-_LONGEST_NAME, _LONGEST_TEXT = 60, 1000
+_LONGEST_NAME, _LONGEST_TEXT = 60, 900
 _PLAIN_WIDTH = 120
 
 
@@ -57,9 +58,9 @@ def amount(value: float | None, unit: str) -> str:
     return f"{text} {unit}".strip() if text else ""
 
 
-def say(console: Console, text: str, *, style: str = "") -> None:
-    """Print one line."""
-    console.print(Text(text, style=style))
+def say(console: Console, text: str, *, style: str = "", indent: int = 0) -> None:
+    """Print one paragraph, all of its lines set in by `indent`."""
+    console.print(Padding(Text(text, style=style), (0, 0, 0, indent), expand=False))
 
 
 def new_table(title: str, columns: Sequence[str]) -> Table:

@@ -1,0 +1,5 @@
+"""``python -m modelcheck``."""
+
+from modelcheck.cli import main
+
+main()

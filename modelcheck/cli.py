@@ -1,0 +1,191 @@
+"""The commands: parse, call, exit status; nothing else."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Sequence
+from enum import IntEnum
+from io import TextIOWrapper
+from pathlib import Path
+from typing import Any, NoReturn
+
+import click
+
+from modelcheck import __version__
+from modelcheck.errors import ModelcheckError
+from modelcheck.model.settings import Options
+
+
+class Exit(IntEnum):
+    """Exit status."""
+
+    CLEAN = 0
+    FAILED_CHECKS = 1
+    CANNOT_RUN = 2
+
+
+class OneSentence(click.Group):
+    """Commands whose every error is one plain sentence on stderr and exit status 2."""
+
+    def main(self, *args: Any, **kwargs: Any) -> NoReturn:  # noqa: ANN401 - as click has it
+        """Run the command that the arguments name, and exit."""
+        if isinstance(sys.stdout, TextIOWrapper):
+            sys.stdout.reconfigure(errors="replace")  # a name that the terminal has no letters for
+        try:
+            status = super().main(*args, **{**kwargs, "standalone_mode": False})
+        except (ModelcheckError, click.ClickException) as error:
+            told = error.format_message() if isinstance(error, click.ClickException) else str(error)
+        except click.Abort:
+            told = "interrupted: nothing was written"
+        else:
+            sys.exit(status or Exit.CLEAN)
+        click.echo(_in_one_line(told), err=True)
+        sys.exit(Exit.CANNOT_RUN)
+
+
+def _in_one_line(text: str) -> str:
+    """Make a sentence of `text` that a file name can't break up or steer a terminal with."""
+    words = "".join(letter if letter.isprintable() else " " for letter in text).split()
+    sentence = " ".join(words)
+    return sentence if sentence.endswith((".", "?", "!")) else f"{sentence}."
+
+
+_A_FILE = click.Path(path_type=Path)
+_MODELS = click.argument("models", nargs=-1, required=True, type=_A_FILE, metavar="MODEL.ifc ...")
+_SETTINGS = click.option("--settings", type=_A_FILE, help="Settings (SETTINGS.toml).")
+
+
+def _rule_options(command: Callable[..., int]) -> Callable[..., int]:
+    """Give a command the options that say which rules hold and how results are written."""
+    options = (
+        click.option("--code", type=click.Choice(["cec", "nec"]), help="Code; cec if not given."),
+        click.option("--edition", metavar="YEAR", help="Edition; 2024 (cec), 2023 (nec)."),
+        click.option(
+            "--basis",
+            type=click.Choice(["metric", "inch"]),
+            help="Name of a raceway size that the multipliers work on; metric (cec), inch (nec).",
+        ),
+        click.option(
+            "--units",
+            type=click.Choice(["mm", "in"]),
+            help="Unit that results are written in; mm (cec), in (nec).",
+        ),
+        _SETTINGS,
+    )
+    for option in reversed(options):
+        command = option(command)
+    return command
+
+
+@click.group(cls=OneSentence, invoke_without_command=True)
+@click.version_option(__version__, message="modelcheck %(version)s")
+@click.pass_context
+def main(context: click.Context) -> None:
+    """Check conduit runs and pull boxes of IFC models against the minimums of the codes.
+
+    An aid to review: the adopted local code and the authority having jurisdiction govern, and a
+    licensed person decides.
+    """
+    if context.invoked_subcommand is None:
+        click.echo(context.get_help())
+
+
+@main.command()
+@_MODELS
+@click.option("--out", required=True, type=_A_FILE, help="Folder for the results.")
+@_rule_options
+@click.option("--pulls", type=_A_FILE, help="Pull schedule (PULLS.csv).")
+@click.option("--strict", is_flag=True, help="Exit 1 also where a check needs input.")
+def check(
+    *,
+    models: Sequence[Path],
+    out: Path,
+    code: str | None,
+    edition: str | None,
+    basis: str | None,
+    units: str | None,
+    strict: bool,
+    pulls: Path | None,
+    settings: Path | None,
+) -> Exit:
+    """Check every box and run of the models and write the results to a folder.
+
+    Exit status: 0 every check passed or needs input, 1 at least one failed (with --strict: or
+    needs input), 2 it could not run.
+    """
+    # ifcopenshell loads slowly: not for --help
+    from modelcheck.pipeline.check import check_to
+    from modelcheck.pipeline.request import Request
+    from modelcheck.write.console import print_report
+    from modelcheck.write.progress import progress_on
+    from modelcheck.write.terminal import console_on
+
+    options = Options(code=code, edition=edition, basis=basis, units=units, strict=strict)
+    request = Request(models=models, options=options, pulls=pulls, settings=settings)
+    with progress_on(sys.stderr) as progress:
+        report, names = check_to(out, request, progress=progress)
+    print_report(console_on(sys.stdout), report, folder=out, files=names)
+    outcomes = {str(finding.outcome) for finding in report.findings}
+    bad = {"fail", "needs-input"} if report.settings.strict else {"fail"}
+    return Exit.FAILED_CHECKS if outcomes & bad else Exit.CLEAN
+
+
+@main.command()
+@_MODELS
+@_SETTINGS
+def runs(models: Sequence[Path], settings: Path | None) -> Exit:
+    """Print the runs that the models hold, as a table."""
+    from modelcheck.pipeline.check import traced_runs
+    from modelcheck.pipeline.request import Request
+    from modelcheck.write.console import print_runs
+    from modelcheck.write.progress import progress_on
+    from modelcheck.write.terminal import console_on
+
+    with progress_on(sys.stderr) as progress:
+        rows = traced_runs(Request(models=models, settings=settings), progress=progress)
+    print_runs(console_on(sys.stdout), rows)
+    return Exit.CLEAN
+
+
+@main.command()
+@click.argument("box", type=_A_FILE, metavar="BOX.toml")
+@_rule_options
+@click.option("--json", "as_json", is_flag=True, help="Print the rows as JSON.")
+def size(
+    *,
+    box: Path,
+    code: str | None,
+    edition: str | None,
+    basis: str | None,
+    units: str | None,
+    settings: Path | None,
+    as_json: bool,
+) -> Exit:
+    """Work boxes that are described by hand, with the steps shown."""
+    from modelcheck.pipeline.by_hand import sized_boxes
+    from modelcheck.pipeline.request import Request
+    from modelcheck.write.size_text import boxes_json, print_boxes
+    from modelcheck.write.terminal import console_on
+
+    options = Options(code=code, edition=edition, basis=basis, units=units)
+    boxes = sized_boxes(box, Request(models=(), options=options, settings=settings))
+    if as_json:
+        click.echo(boxes_json(boxes))
+    else:
+        print_boxes(console_on(sys.stdout), boxes)
+    return Exit.FAILED_CHECKS if any(each.outcome == "fail" for each in boxes) else Exit.CLEAN
+
+
+@main.command()
+@click.argument("check_name", required=False, metavar="[CHECK]")
+def rules(check_name: str | None) -> Exit:
+    """Explain every check, or one: its clause, its edition, its source."""
+    from modelcheck.checks import check_names, explain
+    from modelcheck.write.rules_text import print_check, print_checks
+    from modelcheck.write.terminal import console_on
+
+    if check_name:
+        print_check(console_on(sys.stdout), explain(check_name))
+    else:
+        print_checks(console_on(sys.stdout), [explain(name) for name in check_names()])
+    return Exit.CLEAN

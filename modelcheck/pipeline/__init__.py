@@ -1,0 +1,1 @@
+"""The only joiner of the stages: read, trace, check, write."""

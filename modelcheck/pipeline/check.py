@@ -1,0 +1,96 @@
+"""Models in, report out, and its files."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from modelcheck.model.report import Report, RunRow
+from modelcheck.pipeline.project import Progress, read_project
+from modelcheck.pipeline.report import report_of
+from modelcheck.pipeline.request import Request, Terms
+from modelcheck.pipeline.results import checked_names, write_results
+from modelcheck.read.ifc_file import open_models
+from modelcheck.write.csv_tables import TABLES
+from modelcheck.write.output_dir import SUMMARY, claimed
+
+
+def silent(_: str) -> None:
+    """Tell nobody what is being done."""
+
+
+def check(request: Request, *, progress: Progress = silent) -> Report:
+    """Check the conduit runs and boxes of the models; nothing is written.
+
+    Parameters
+    ----------
+    request : Request
+    progress : callable
+        Told what is being done.
+
+    Raises
+    ------
+    ModelcheckError
+        If an input can't be used.
+    """
+    terms = Terms.of(request)
+    progress("opening models")
+    files = open_models(request.models)
+    project = read_project(files, terms.settings, terms.schedule, progress=progress)
+    progress("checking")
+    return report_of(project, terms.rulebook)
+
+
+def check_to(
+    out: Path, request: Request, *, progress: Progress = silent
+) -> tuple[Report, tuple[str, ...]]:
+    """Check the models and write the results to `out`, whole or not at all.
+
+    Parameters
+    ----------
+    out : Path
+        Folder for the results.
+    request : Request
+    progress : callable
+        Told what is being done.
+
+    Returns
+    -------
+    Report
+    tuple of str
+        Names of the files that were written.
+
+    Raises
+    ------
+    ModelcheckError
+        If an input can't be used or the results can't be written.
+    """
+    terms = Terms.of(request)
+    with claimed(out) as claim:
+        claim.refuse_inputs([*TABLES, SUMMARY], request.inputs)
+        progress("opening models")
+        files = open_models(request.models)
+        names = checked_names([file.model for file in files])
+        claim.refuse_inputs([*names.values()], request.inputs)
+        project = read_project(files, terms.settings, terms.schedule, progress=progress)
+        progress("checking")
+        report = report_of(project, terms.rulebook)
+        report = write_results(report, files, claim.results, progress=progress)
+        claim.put_in_place()
+    return report, (*TABLES, *names.values(), SUMMARY)
+
+
+def traced_runs(request: Request, *, progress: Progress = silent) -> tuple[RunRow, ...]:
+    """Trace the runs of the models.
+
+    Parameters
+    ----------
+    request : Request
+    progress : callable
+        Told what is being done.
+
+    Raises
+    ------
+    ModelcheckError
+        If an input can't be used.
+    """
+    return check(request, progress=progress).runs

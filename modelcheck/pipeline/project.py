@@ -1,0 +1,85 @@
+"""Everything that was read and traced of one project, before it is checked."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+
+from modelcheck.model.pull import BoxCase, RunPull
+from modelcheck.model.run import Network, Run
+from modelcheck.model.settings import Settings
+from modelcheck.network.routes import Carried, box_entries, carry
+from modelcheck.network.runs import trace
+from modelcheck.read.elements import Elements, read_elements
+from modelcheck.read.equipment import equipment_at
+from modelcheck.read.ifc_file import ModelFile
+from modelcheck.read.pulls import Schedule
+
+Progress = Callable[[str], None]  # told what is being done
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Project:
+    """Models, their elements and the network that these make."""
+
+    settings: Settings
+    files: tuple[ModelFile, ...]
+    elements: Elements
+    network: Network
+    carried: Carried
+    schedule: Schedule | None
+
+    def cases(self) -> tuple[BoxCase, ...]:
+        """Every box with its entries and pulls."""
+        numbers = box_entries(self.network)
+        return tuple(
+            BoxCase(
+                enclosure=box,
+                entries=tuple(self.network.entries[each] for each in numbers.get(box.ref.key, ())),
+                pulls=self.carried.box_pulls.get(box.ref.key),
+            )
+            for box in self.elements.enclosures
+        )
+
+    def pulls_of(self, run: Run) -> tuple[RunPull, ...] | None:
+        """Pulls that go through `run`; None without a schedule."""
+        return None if self.schedule is None else self.carried.run_pulls.get(run.name, ())
+
+
+def read_project(
+    files: tuple[ModelFile, ...],
+    settings: Settings,
+    schedule: Schedule | None,
+    *,
+    progress: Progress,
+) -> Project:
+    """Read the elements of opened models, trace them, and lead the pulls through them.
+
+    Raises
+    ------
+    InputFileError
+        If a model or the schedule can't be used.
+    """
+    progress("reading conduits and boxes")
+    elements = read_elements(files, settings)
+    progress("tracing runs")
+    network = trace(
+        elements.conduits,
+        elements.enclosures,
+        partial(equipment_at, files, elements),
+        settings,
+    )
+    carried = Carried()
+    if schedule is not None:
+        carried = carry(
+            schedule.rows, schedule.path, network, elements.conduits, elements.enclosures
+        )
+    return Project(
+        settings=settings,
+        files=files,
+        elements=elements,
+        network=network,
+        carried=carried,
+        schedule=schedule,
+    )

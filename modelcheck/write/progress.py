@@ -1,0 +1,32 @@
+"""Progress on stderr: only on a terminal, and only for work that takes longer than a second."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from threading import Timer
+from typing import IO
+
+from rich.text import Text
+
+from modelcheck.write.terminal import console_on, long_text
+
+_DELAY_S = 1.0
+
+
+@contextmanager
+def progress_on(stream: IO[str]) -> Iterator[Callable[[str], None]]:
+    """Give a function that shows on `stream` what is being done."""
+    if not stream.isatty():
+        yield lambda _: None
+        return
+    status = console_on(stream).status("")
+    timer = Timer(_DELAY_S, status.start)
+    timer.daemon = True
+    timer.start()
+    try:
+        yield lambda what: status.update(Text(long_text(what)))
+    finally:
+        timer.cancel()
+        timer.join()
+        status.stop()
