@@ -56,7 +56,7 @@ class FillAllowance(CodedRow):
 class ListedBox(CodedRow):
     """A box that a table lists with its volume."""
 
-    kinds: str  # words that name its shape
+    kinds: str  # names of its shape, between slashes
     size: str
     volume: float  # [unit]
     unit: VolumeUnit
@@ -69,7 +69,7 @@ class ListedBox(CodedRow):
     @property
     def name(self) -> str:
         """As settings and properties name it."""
-        return f"{self.size} {self.kinds.split()[0]}"
+        return f"{self.size} {self.kinds.split('/')[0]}"
 
     def count_of(self, size: str) -> int | None:
         """Most conductors of `size` alone, or None where the table doesn't print it."""
@@ -176,18 +176,20 @@ def without_allowance(items: Sequence[FillItem], rules: FillRules) -> tuple[Fill
 
 
 def find_listed_box(name: str, boxes: Sequence[ListedBox]) -> ListedBox | None:
-    """Box that `name` means (``4 x 1-1/2 square``; words in any order), or None."""
-    wanted_size, wanted_words = _taken_apart(name)
-    for box in boxes:
-        size, _ = _taken_apart(box.size)
-        kinds = set(box.kinds.lower().split())
-        if (
-            size == wanted_size
-            and wanted_words
-            and wanted_words <= kinds | _taken_apart(box.size)[1]
-        ):
-            return box
-    return None
+    """Box that `name` means (``4 x 1-1/2 square``; words in any order), or None.
+
+    Of several that it may mean, the one of least volume.
+    """
+    size, words = _taken_apart(name)
+    if not words:
+        return None
+    fitting = [
+        box
+        for box in boxes
+        for kind in box.kinds.split("/")
+        if _taken_apart(box.size)[0] == size and words <= _taken_apart(f"{box.size} {kind}")[1]
+    ]
+    return min(fitting, key=lambda box: box.volume, default=None)
 
 
 def _taken_apart(name: str) -> tuple[tuple[str, ...], set[str]]:

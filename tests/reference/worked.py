@@ -236,7 +236,7 @@ def fill_count(row):
 
 
 def smallest_listed(volume, kind):
-    fitting = [b for b in listed_boxes() if b.code == "nec" and kind in b.kinds.split()]
+    fitting = [b for b in listed_boxes() if b.code == "nec" and kind in b.kinds.split("/")]
     return min((b for b in fitting if b.volume >= volume), key=lambda b: b.volume).size
 
 
