@@ -8,10 +8,12 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from functools import cached_property
+from typing import TypeVar
 
 import ifcopenshell
 import ifcopenshell.util.unit
 
+from modelcheck.read.mapping import ranked
 from modelcheck.read.property_values import (
     PROPERTY_NAME,
     Entity,
@@ -30,6 +32,8 @@ GLOBAL_ID, NAME, DESCRIPTION, OBJECT_TYPE, TAG = 0, 2, 3, 4, 7
 _PROPERTIES, _QUANTITIES, _TYPE_SETS = 4, 5, 5
 _RELATED, _RELATING, _GROUP = 4, 5, 6
 _WHOLE, _PARTS = 4, 5
+
+SettingT = TypeVar("SettingT")
 
 _NOT_SYSTEMS = ("IfcZone", "IfcBuildingSystem", "IfcBuiltSystem", "IfcStructuralAnalysisModel")
 
@@ -86,8 +90,14 @@ class Properties:
         return self._types.get(element.id())
 
     def system_of(self, element: Entity) -> str:
-        """Names of the systems that the element is in, sorted and joined by ``;``."""
-        return ";".join(sorted(self._systems.get(element.id(), ())))
+        """Names of the systems that the element is in, sorted and joined by ``;``.
+
+        Where it is in none, the first property that names a system or circuit.
+        """
+        if systems := self._systems.get(element.id()):
+            return ";".join(sorted(systems))
+        named = self.find(element, ranked("system"))
+        return next((text for value in named for text in value.texts), "")
 
     def parts_of(self, assembly: Entity) -> tuple[Entity, ...]:
         """Elements that `assembly` is made of."""
@@ -214,6 +224,14 @@ class Properties:
             scale = ifcopenshell.util.unit.get_named_unit_scale(unit) if is_read else None
             self._unit_scales[unit.id()] = None if scale is None else float(scale)
         return self._unit_scales[unit.id()]
+
+
+def setting_of(element: Entity, settings: Mapping[str, SettingT]) -> SettingT | None:
+    """What the settings say of `element` by its GlobalId, Tag or Name, or None."""
+    for place in (GLOBAL_ID, TAG, NAME) if settings else ():
+        if (reference := element[place]) in settings:
+            return settings[reference]
+    return None
 
 
 def _system_name(group: Entity | None) -> str:

@@ -6,11 +6,10 @@ A name needs a mark (``"``, in, mm, DN, MD) to say a size; the text of a size pr
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Iterable, Iterator
-from fractions import Fraction
 from functools import cache, lru_cache
 
+from modelcheck.read.lengths import NUMBER, number_value, plain_signs
 from modelcheck.read.mapping import any_of, entries
 from modelcheck.read.size_lengths import (
     Alternatives,
@@ -21,30 +20,23 @@ from modelcheck.read.size_lengths import (
 )
 from modelcheck.units import to_metres
 
-_NUMBER = r"\d{1,4}[\s-]+\d{1,2}/\d{1,2}|\d{1,2}/\d{1,2}|\d{0,4}\.\d{1,6}|\d{1,4}"
 # Not inside a word, tag, date or length: a number stands free or right after two letters (EMT-2").
 _START = r"(?:(?<=[a-z]{2})|(?<=[a-z]{2}-)|(?<![\w./'-]))"
 _MARKED = re.compile(
-    rf"{_START}(?P<inch>{_NUMBER})\s*(?:\"|-?\s*inch(?:es)?(?![a-z])|-?\s*(?P<word>in)(?![a-z]))"
+    rf"{_START}(?P<inch>{NUMBER})\s*(?:\"|-?\s*inch(?:es)?(?![a-z])|-?\s*(?P<word>in)(?![a-z]))"
     rf"|(?<![a-z0-9])(?:dn|md|nd|nb)[\s.-]?(?P<dn>\d{{1,4}})(?![\w.])"
     rf"|{_START}(?P<md>\d{{1,4}})\s*md(?![a-z0-9])"
     rf"|{_START}(?P<mm>\d{{1,4}}(?:\.\d{{1,6}})?)\s*mm(?![a-z])"
-    rf"|(?<![a-z])(?:trade size|nps|size)\s*[:=]?\s*(?P<size>{_NUMBER})(?![\w.])"
+    rf"|(?<![a-z])(?:trade size|nps|size)\s*[:=]?\s*(?P<size>{NUMBER})(?![\w.])"
 )
-_BARE = re.compile(rf"(?<![\w./'-])({_NUMBER})(?![\w.])")
-_LENGTH = rf"(?:{_NUMBER})\s*(?:\"|mm|inch(?:es)?|in)?"
+_BARE = re.compile(rf"(?<![\w./'-])({NUMBER})(?![\w.])")
+_LENGTH = rf"(?:{NUMBER})\s*(?:\"|mm|inch(?:es)?|in)?"
 _NOT_SIZES = re.compile(
     r"\d+(?:\.\d+)?\s*(?:\u00b0|deg(?:ree)?s?(?![a-z]))"  # angles
-    rf"|\d+\s*'(?:\s*-?\s*(?:{_NUMBER})\s*\")?"  # feet and inches
+    rf"|\d+\s*'(?:\s*-?\s*(?:{NUMBER})\s*\")?"  # feet and inches
     rf"|(?<![a-z])(?:[rl]\s*[=:]|(?:radius|rad|length)\s*[=:.]?)\s*{_LENGTH}(?![\w/])"
     rf"|{_LENGTH}\s*(?:radius|rad|length|deep|wide)(?![a-z])(?!\s*[=:]?\s*\d)"
     rf"|{_LENGTH}\s*(?:long|lg)(?![a-z])(?!\s*(?:radius|rad|sweep|turn))"
-)
-_FRACTIONS = re.compile("([\u00bc-\u00be\u2150-\u215e])")
-_SIGNS = str.maketrans(
-    {"\u2044": "/", "\u2033": '"', "\u201c": '"', "\u201d": '"', "\u2032": "'", "\u2019": "'"}
-    | dict.fromkeys("\u2010\u2011\u2012\u2013\u2014\u2212", "-")
-    | dict.fromkeys("\u00d8\u00f8\u2300\u2205", " ")
 )
 
 
@@ -64,12 +56,9 @@ def sizes_in_value(text: str) -> tuple[Alternatives, ...]:
 
 
 def _plain(text: str) -> str:
-    """`text` in small letters with plain fractions, quotes and dashes; angles and lengths off."""
-    apart = _FRACTIONS.sub(r" \1 ", text).translate(_SIGNS)
-    plain = unicodedata.normalize("NFKC", apart).translate(_SIGNS).replace("''", '"').casefold()
-    plain = re.sub(r"(\d) +(?=\d+/\d)", r"\1 ", plain)
-    plain = re.sub(r"(?<=[\"m)])\s*-\s*(?=\d)", " x ", plain)
-    return _NOT_SIZES.sub(" ", plain)
+    """`text` with plain signs, without angles and lengths; ``2"-1"`` as two sizes."""
+    apart = re.sub(r"(?<=[\"m)])\s*-\s*(?=\d)", " x ", plain_signs(text))
+    return _NOT_SIZES.sub(" ", apart)
 
 
 def _marked(plain: str, *, in_name: bool) -> Iterator[Alternatives]:
@@ -77,7 +66,7 @@ def _marked(plain: str, *, in_name: bool) -> Iterator[Alternatives]:
         if found["word"] and in_name and not _ends_size().match(plain, found.end()):
             continue
         if found["inch"]:
-            yield of_inches(_value(found["inch"]))
+            yield of_inches(number_value(found["inch"]))
         elif found["dn"]:
             yield of_dn(int(found["dn"]))
         elif found["md"]:
@@ -97,16 +86,8 @@ def each_once(found: Iterable[Alternatives]) -> tuple[Alternatives, ...]:
     return tuple(several)
 
 
-def _value(number: str) -> float:
-    """Value of ``2``, ``1.25``, ``3/4``, ``1-1/4`` or ``1 1/4``."""
-    parts = re.split(r"[\s-]+", number.strip())
-    if re.search(r"/0+$", number):  # 4/0 is a conductor
-        return 0.0
-    return float(sum(Fraction(part) for part in parts))
-
-
 def _of_bare(number: str) -> Alternatives:
-    return of_inches(_value(number)) or of_designator(_value(number))
+    return of_inches(number_value(number)) or of_designator(number_value(number))
 
 
 @cache

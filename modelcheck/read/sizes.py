@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from modelcheck.model.element import RacewaySize
 from modelcheck.model.settings import ConduitSettings, Settings
 from modelcheck.read.mapping import ranked
-from modelcheck.read.properties import GLOBAL_ID, NAME, OBJECT_TYPE, TAG, Properties
+from modelcheck.read.properties import NAME, OBJECT_TYPE, Properties, setting_of
 from modelcheck.read.property_values import Entity, PropertyValue
 from modelcheck.read.raceway_types import raceway_types_in
 from modelcheck.read.recognised import Kind
@@ -28,6 +28,8 @@ from modelcheck.read.size_lengths import (
 from modelcheck.read.size_texts import each_once, sizes_in_name, sizes_in_value
 from modelcheck.rules.raceways import Designation, by_trade_size
 from modelcheck.units import from_metres, to_metres
+
+_SETTINGS = "the settings"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,7 +79,7 @@ class RacewaySizes:
         profile_name : str
             Name of the profile that the body is made of.
         """
-        setting = self._setting(element)
+        setting = setting_of(element, self._set) or ConduitSettings()
         raceway_type, type_notes = self._type_of(element, setting, profile_name)
         decision = self._decided(element, setting, raceway_type, kind, profile_name)
         if decision.size is None:
@@ -92,12 +94,6 @@ class RacewaySizes:
             assumptions=(*type_notes, *decision.notes),
             conflict=_conflict(decision, drawn_diameter_m, raceway_type, kind),
         )
-
-    def _setting(self, element: Entity) -> ConduitSettings:
-        for place in (GLOBAL_ID, TAG, NAME) if self._set else ():
-            if (reference := element[place]) in self._set:
-                return self._set[reference]
-        return ConduitSettings()
 
     def _type_of(
         self, element: Entity, setting: ConduitSettings, profile_name: str
@@ -146,7 +142,7 @@ class RacewaySizes:
         """What the settings, else the properties and names come to."""
         if setting.trade_size_in:
             size = by_trade_size(setting.trade_size_in)
-            return _Decision(size=size, size_from="settings", said_by="the settings")
+            return _Decision(size=size, size_from="settings", said_by=_SETTINGS)
         values = self._properties.find(element, self._trade_size)
         read = [(value, self._sizes_in(value, raceway_type)) for value in values]
         claims = [
@@ -260,7 +256,7 @@ def _against(claim: _Claim, size: Designation, other: _Claim) -> str:
 def _conflict(decision: _Decision, drawn_m: float | None, raceway_type: str, kind: Kind) -> str:
     """Say that a size which the model tells can't be that of the drawn body."""
     size = decision.size
-    if size is None or drawn_m is None or decision.size_from in ("settings", "diameter"):
+    if size is None or drawn_m is None or decision.said_by in ("", _SETTINGS):
         return ""
     widest = SEGMENT_WIDEST if kind == Kind.SEGMENT else FITTING_WIDEST
     if could_be_drawn(drawn_m, size, widest=widest):
