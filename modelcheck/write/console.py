@@ -8,6 +8,7 @@ from pathlib import Path
 
 from rich.console import Console
 from rich.table import Table
+from rich.text import Text
 
 from modelcheck.model.element import RacewaySize
 from modelcheck.model.finding import BOX_CHECKS, Finding, Outcome, governing
@@ -22,6 +23,7 @@ from modelcheck.write.terminal import (
     cut,
     long_text,
     named,
+    natural,
     new_table,
     say,
     short_text,
@@ -50,9 +52,7 @@ def print_report(console: Console, report: Report, *, folder: Path, files: Seque
         console.print(_boxes_table(console, report))
     if report.runs:
         console.print(_runs_table(console, report))
-    others = [each for each in report.findings if _is_other(each)]
-    if others:
-        console.print(_others_table(console, others))
+    _print_open_rows(console, report.findings)
     if report.findings:
         console.print(_counts_table(report))
     _print_foot(console, report)
@@ -66,7 +66,7 @@ def _print_head(console: Console, report: Report) -> None:
         code=words.CODE_NAMES[settings.code],
         edition=settings.edition,
         basis=words.BASIS_NAMES[settings.basis],
-        units=settings.units,
+        units=words.UNIT_NAMES[settings.units],
     )
     say(console, head, style="bold")
     for each in report.inputs:
@@ -98,7 +98,10 @@ def _boxes_table(console: Console, report: Report) -> Table:
         if finding.check in BOX_CHECKS:
             by_box[finding.subject.key].append(finding)
     table = new_table(words.BOXES_TITLE, words.BOX_COLUMNS)
-    rows = sorted(report.boxes, key=lambda row: RANKS.index(row.outcome))
+    rows = sorted(
+        report.boxes,
+        key=lambda row: (RANKS.index(row.outcome), natural(row.enclosure.ref.name)),
+    )
     for row in rows[:MOST_ROWS]:
         own = governing(by_box[row.enclosure.ref.key])
         table.add_row(
@@ -111,11 +114,10 @@ def _boxes_table(console: Console, report: Report) -> Table:
 
 
 def _deciding(finding: Finding) -> tuple[str, str, str, str]:
-    """Check, needed and present amount, and the working; what to do where there is no number."""
+    """Check, needed and present amount, and the working with its clause."""
     needs, has = amount(finding.required, finding.unit), amount(finding.provided, finding.unit)
-    if finding.outcome is Outcome.NEEDS_INPUT:
-        return finding.check, needs, has, long_text(finding.message)
-    return finding.check, needs, has, long_text(f"{finding.working} ({finding.clause})")
+    worked = f"{finding.working} ({finding.clause})" if finding.working else ""
+    return finding.check, needs, has, long_text(worked)
 
 
 def _runs_table(console: Console, report: Report) -> Table:
@@ -125,7 +127,7 @@ def _runs_table(console: Console, report: Report) -> Table:
         if finding.check == "bends-between-pull-points"
     }
     table = new_table(words.RUNS_TITLE, words.RUN_COLUMNS)
-    rows = sorted(report.runs, key=lambda row: RANKS.index(row.outcome))
+    rows = sorted(report.runs, key=lambda row: (RANKS.index(row.outcome), natural(row.run.name)))
     for row in rows[:MOST_ROWS]:
         own = bends.get((row.run.elements[0].key, row.run.elements))
         table.add_row(
@@ -153,22 +155,19 @@ def _size(size: RacewaySize) -> str:
     return f"{size.raceway_type} {size.metric_designator} ({size.trade_size_in} in)".strip()
 
 
-def _is_other(finding: Finding) -> bool:
-    """Whether a row has a place in neither of the tables of boxes and runs."""
-    shown = (*BOX_CHECKS, "bends-between-pull-points")
-    return finding.outcome is not Outcome.PASS and finding.check not in shown
-
-
-def _others_table(console: Console, findings: Sequence[Finding]) -> Table:
-    table = new_table(words.OTHERS_TITLE, words.OTHER_COLUMNS)
-    for finding in sorted(findings, key=lambda each: -each.outcome.rank)[:MOST_ROWS]:
-        table.add_row(
-            verdict(console, finding.outcome),
-            finding.check,
-            named(finding.subject),
-            long_text(finding.message),
-        )
-    return cut(table, len(findings), file=FINDINGS)
+def _print_open_rows(console: Console, findings: Sequence[Finding]) -> None:
+    """Print what to do about every row that doesn't pass."""
+    rows = [finding for finding in findings if finding.outcome is not Outcome.PASS]
+    if not rows:
+        return
+    say(console, words.OPEN_ROWS_TITLE, style="italic")
+    rows.sort(key=lambda each: (-each.outcome.rank, natural(each.subject.name)))
+    for each in rows[:MOST_ROWS]:
+        head = Text.assemble("  ", verdict(console, each.outcome), f"  {named(each.subject)}, ")
+        console.print(Text.assemble(head, f"{each.check}: {long_text(each.message)}"))
+    if len(rows) > MOST_ROWS:
+        say(console, words.MORE_ROWS.format(count=len(rows) - MOST_ROWS, file=FINDINGS), indent=2)
+    console.print()
 
 
 def _counts_table(report: Report) -> Table:
@@ -186,7 +185,7 @@ def print_runs(console: Console, rows: Sequence[RunRow]) -> None:
         say(console, words.NO_RUNS)
         return
     table = new_table(words.RUNS_TITLE, words.TRACED_COLUMNS)
-    for row in rows:
+    for row in sorted(rows, key=lambda row: natural(row.run.name)):
         bends = f"{len(row.run.bends)}: {amount(row.bend_total_deg, 'deg')}"
         model = short_text(row.run.elements[0].model)
         table.add_row(*_run_cells(row), bends, str(len(row.run.elements)), model)

@@ -50,6 +50,14 @@ def named(ref: ElementRef) -> str:
     return short_text(ref.name or ref.guid)
 
 
+def natural(name: str) -> tuple[tuple[bool, int, str], ...]:
+    """Order of names as a person has it: R2 before R10."""
+    parts = re.findall(r"[0-9]{1,18}|[^0-9]+", name[:_LONGEST_NAME])
+    return tuple(
+        (not part.isdecimal(), int(part) if part.isdecimal() else 0, part) for part in parts
+    )
+
+
 def amount(value: float | None, unit: str) -> str:
     """Amount with its unit, as the tables round it; empty if it isn't known."""
     text = quantity(value, unit)

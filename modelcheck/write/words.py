@@ -16,6 +16,7 @@ OUTCOME_WORDS = {
     "none": "no check",
 }
 CODE_NAMES = {"cec": "Canadian Electrical Code", "nec": "National Electrical Code"}
+UNIT_NAMES = {"mm": "millimetres", "in": "inches"}
 BASIS_NAMES = {"metric": "metric designators", "inch": "trade sizes in inches"}
 
 NOTHING_TO_CHECK = (
@@ -27,8 +28,7 @@ INPUT = "{model} ({schema})"
 BOXES_TITLE, BOX_COLUMNS = "Boxes", ("", "Box", "Entries", "Decided by", "Needs", "Has", "Working")
 RUNS_TITLE = "Runs between pull points"
 RUN_COLUMNS = ("", "Run", "From", "To", "Raceway", "Length", "Limit", "Bends", "Working")
-OTHERS_TITLE = "More to see to"
-OTHER_COLUMNS = ("", "Check", "Element", "What to do")
+OPEN_ROWS_TITLE = "What to see to"
 COUNTS_TITLE, COUNTS_COLUMNS = "Rows by check", ("Check", "Fail", "Needs input", "Pass")
 UNCHECKED_TITLE = "Figures not checked against the code book:"
 NOT_UNDERSTOOD = "Not understood: {count} of the elements ({reasons}); summary.json names each."
