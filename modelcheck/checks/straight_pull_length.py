@@ -9,6 +9,7 @@ Disputed: D5 a pull that is spliced in a straight run is under this rule and the
 (``spliced_straight``). D13 entries of opposite walls are a straight pull however far they are out
 of line; past 30 degrees it is told. D17 the largest raceway is that of the straight pulls, not of
 the whole box (``largest_straight``). D3 the size is the name on the chosen basis, never a length.
+D7 where no schedule tells which entries share conductors, every pairing is weighed.
 """
 
 from __future__ import annotations
