@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from hashlib import sha256
@@ -119,7 +119,7 @@ def _spliced(
     target: Path,
     *,
     earlier: _Earlier,
-    sets: Iterable[PropertySet],
+    sets: Sequence[PropertySet],
 ) -> bool:
     """Write `text` without `earlier` and with `sets`; False if it isn't laid out as usual."""
     greatest = model.get_max_id()
@@ -153,10 +153,10 @@ class _Additions:
             for measure, unit in _UNIT_OF.items()
         }
 
-    def lines(self, sets: Iterable[PropertySet]) -> Iterator[str]:
+    def lines(self, sets: Sequence[PropertySet]) -> Iterator[str]:
         """Statements of every set and of the relation that gives it to its elements."""
         owner: Ref | None = None
-        if self._model.schema == "IFC2X3":  # where an owner history must be given
+        if sets and self._model.schema == "IFC2X3":  # where an owner history must be given
             owner = self._present_owner()
             if owner is None:
                 yield from self._owner_lines()

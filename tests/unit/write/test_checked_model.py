@@ -119,6 +119,12 @@ def test_all_bytes_of_the_input_are_still_there(checked, text):
     assert "Outcome" in sets_of(path, "0BOX")["RacewayCheck_Enclosure"]
 
 
+@pytest.mark.parametrize("text", [IFC4, IFC2X3], ids=["ifc4", "ifc2x3"])
+def test_a_model_without_boxes_and_runs_is_copied(checked, text):
+    path, _ = checked(text, report(boxes=(), runs=()))
+    assert path.read_text() == text
+
+
 def test_the_sets_hold_what_the_tables_hold_in_the_units_of_the_model(checked):
     angle = finding(required=371.96, provided=300.04)
     depth = finding(check="cover-depth", outcome=Outcome.NEEDS_INPUT, required=None, unit="mm")
