@@ -105,7 +105,7 @@ class BoxProperties:
         return texts[0] if texts else ""
 
 
-def inside_of(body_m: Inside, facts: BoxFacts) -> MatchedInside:
+def inside_of(body_m: Inside, facts: BoxFacts, *, is_hollow: bool = False) -> MatchedInside:
     """Inside size along the axes of the body: the settings', else the properties', else its own.
 
     Parameters
@@ -113,10 +113,12 @@ def inside_of(body_m: Inside, facts: BoxFacts) -> MatchedInside:
     body_m : tuple of 3 float or None
         Inside of the body along its axes; None where it can't be measured. [m]
     facts : BoxFacts
+    is_hollow : bool
+        True where `body_m` lies between drawn inner faces, see `match_inside`.
     """
     if facts.inside_m is not None:
         return MatchedInside(inside_m=facts.inside_m, size_from="settings")
-    return match_inside(body_m, facts.said)
+    return match_inside(body_m, facts.said, is_hollow=is_hollow)
 
 
 def walls_in(text: str) -> tuple[str, ...]:

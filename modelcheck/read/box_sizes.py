@@ -18,7 +18,7 @@ Inside = tuple[float | None, float | None, float | None]
 Role = Literal["length", "width", "height", "depth"]
 
 STANDARD_SET = "Pset_JunctionBoxTypeCommon"
-WALLS_EXPLAIN_M = 0.012  # two walls of 6 mm, see "Boxes" in the README
+WALLS_EXPLAIN_M = 0.0121  # two walls of 6 mm, and a tenth for figures that were rounded
 _WORTH_SAYING_M = 0.001
 _AXES = ("x", "y", "z")
 _LEAST_DIMENSIONS = 2  # a lone "Height" may be that of mounting
@@ -68,7 +68,9 @@ def dimensions(
     return _of_sets(by_set)
 
 
-def match_inside(body_m: Inside, said: Sequence[Dimension]) -> MatchedInside:
+def match_inside(
+    body_m: Inside, said: Sequence[Dimension], *, is_hollow: bool = False
+) -> MatchedInside:
     """Match the sizes that properties say to the axes of the body by nearness.
 
     Parameters
@@ -76,6 +78,9 @@ def match_inside(body_m: Inside, said: Sequence[Dimension]) -> MatchedInside:
     body_m : tuple of 3 float or None
         Inside of the body along its axes; None where it can't be measured. [m]
     said : sequence of Dimension
+    is_hollow : bool
+        True where `body_m` lies between drawn inner faces: it then stands where a property differs
+        by what the walls explain. The size of a solid block gives way.
     """
     if not said:
         is_known = any(side is not None for side in body_m)
@@ -85,7 +90,7 @@ def match_inside(body_m: Inside, said: Sequence[Dimension]) -> MatchedInside:
     readings = range(max(len(each.readings_m) for each in said))
     best = [_best_match(body_m, said, reading) for reading in readings]
     reading = next((at for at in readings if best[at].gap_m <= WALLS_EXPLAIN_M), 0)
-    return _matched(body_m, said, best[reading], reading)
+    return _matched(body_m, said, best[reading], reading=reading, is_hollow=is_hollow)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,29 +118,30 @@ def _best_match(body_m: Inside, said: Sequence[Dimension], reading: int) -> _Mat
 
 
 def _matched(
-    body_m: Inside, said: Sequence[Dimension], match: _Match, reading: int
+    body_m: Inside, said: Sequence[Dimension], match: _Match, *, reading: int, is_hollow: bool
 ) -> MatchedInside:
-    inside = list(body_m)
-    against, notes = [], []
+    sizes = {axis: _reading(said[place], reading) for axis, place in match.axes}
+    inside, against, notes = list(body_m), [], []
     for axis, place in match.axes:
-        size_m, side_m = _reading(said[place], reading), body_m[axis]
-        inside[axis] = size_m
-        if side_m is not None and abs(size_m - side_m) > WALLS_EXPLAIN_M:
-            against.append(f"{said[place].said_by} says {_mm(size_m)}, the body {_mm(side_m)}")
-        elif side_m is not None and abs(size_m - side_m) > _WORTH_SAYING_M:
-            notes.append(
-                f"inside {_AXES[axis]} is {_mm(size_m)} by {said[place].said_by}; "
-                f"the body measures {_mm(side_m)}"
-            )
+        size_m, side_m = sizes[axis], body_m[axis]
+        gap_m = 0.0 if side_m is None else abs(size_m - side_m)
+        told = f"{said[place].said_by} says {_mm(size_m)}, the body {_mm(side_m or size_m)}"
+        if gap_m > WALLS_EXPLAIN_M:
+            against.append(told)
+        elif gap_m > _WORTH_SAYING_M:
+            stands = "drawn inner faces stand" if is_hollow else "property stands"
+            notes.append(f"inside {_AXES[axis]}: {told}; the {stands}")
+        if not is_hollow or gap_m <= _WORTH_SAYING_M:
+            inside[axis] = size_m
     if reading:
         notes.append(f"{said[0].said_by} has no unit; read in the unit that agrees with the body")
     unmatched = [place for place in range(len(said)) if place not in dict(match.axes).values()]
     notes += [f"{said[place].said_by} fits no axis of the body" for place in unmatched]
-    conflict = f"inside size: {'; '.join(against)}" if against else ""
+    is_said = any(inside[axis] == size_m for axis, size_m in sizes.items())
     return MatchedInside(
         inside_m=(inside[0], inside[1], inside[2]),
-        size_from="property",
-        conflict=conflict,
+        size_from="property" if is_said else "body",
+        conflict=f"inside size: {'; '.join(against)}" if against else "",
         assumptions=tuple(notes),
     )
 

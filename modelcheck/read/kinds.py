@@ -89,12 +89,16 @@ class Recogniser:
         }
 
     def _closer(self, element: Entity, kind: Kind) -> Recognised:
-        """Tell a selected fitting that is a cap, and a selected box that is a conduit body."""
+        """Tell a selected fitting that is a cap, a box that is a conduit body or a wireway."""
         said = kind_by_rules(self._claims(element)).kind
-        closer = {(Kind.FITTING, Kind.CAP), (Kind.BOX, Kind.CONDUIT_BODY)}
         if kind == Kind.FITTING and named(element[NAME] or "").kind == "cap":
             said = Kind.CAP  # of any trade
-        return Recognised(kind=said if (kind, said) in closer else kind, evidence="select")
+        is_closer = (kind, said) in ((Kind.FITTING, Kind.CAP), (Kind.BOX, Kind.CONDUIT_BODY))
+        return Recognised(
+            kind=said if is_closer else kind,
+            evidence="select",
+            is_wireway=(kind, said) == (Kind.BOX, Kind.WIREWAY),
+        )
 
     def _unselected(self, element: Entity) -> Recognised:
         found = self._built_in(element)

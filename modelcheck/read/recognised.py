@@ -42,6 +42,7 @@ class Recognised:
     remedy: str = ""
     only_if: Condition = ""
     otherwise: Kind = Kind.EQUIPMENT
+    is_wireway: bool = False  # of a box that the settings select
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -56,8 +56,8 @@ def sizes_in_value(text: str) -> tuple[Alternatives, ...]:
 
 
 def _plain(text: str) -> str:
-    """`text` with plain signs, without angles and lengths; ``2"-1"`` as two sizes."""
-    apart = re.sub(r"(?<=[\"m)])\s*-\s*(?=\d)", " x ", plain_signs(text))
+    """`text` with plain signs, without angles and lengths; ``2"-1"`` and ``2"x1"`` as two."""
+    apart = re.sub(r"(?<=[\"m)])\s*-\s*(?=\d)|(?<=[\"m)\d])x(?=\d)", " x ", plain_signs(text))
     return _NOT_SIZES.sub(" ", apart)
 
 
