@@ -83,7 +83,7 @@ def rows(box: BoxView, unit: Unit) -> Iterator[DistanceRow]:
             missing=distinct([*missing_inside(box, wall), *(entry.missing for entry in entries)]),
             unsure=_unsure(entries),
             lifted_by=_lifted_by(box, wall),
-            notes=distinct([box.cover_note, _staggered(box, entries)]),
+            notes=distinct([box.cover_note, *_row_notes(box, entries, rule)]),
         )
 
 
@@ -223,11 +223,17 @@ def _diameter_unsure(entry: SeenEntry) -> bool:
     return entry.diameter_m is None or entry.diameter_m[0] < entry.diameter_m[1]
 
 
+def _row_notes(box: BoxView, entries: Sequence[SeenEntry], rule: PullBoxFactor) -> list[str]:
+    """Tell what the rows of a wall rest on, where rows are worked."""
+    if rule.counted != "row" or len(entries) == 1:
+        return []
+    return [_staggered(box, entries), *(entry.diameter_note(box.units) for entry in entries)]
+
+
 def _staggered(box: BoxView, entries: Sequence[SeenEntry]) -> str:
     """Tell a row that holds together through neighbours only (D1)."""
-    rule = box.book.factor(CHECK, wireway=box.box.is_wireway)
     offsets = _offsets(entries)
-    if rule is None or rule.counted != "row" or offsets is None or box.switches.row != "linked":
+    if offsets is None or box.switches.row != "linked":
         return ""
     reach = [each.diameter_m[1] if each.diameter_m else float("inf") for each in entries]
     for across in offsets:

@@ -45,6 +45,11 @@ class BoxView:
         return basis_unit(self.settings.basis)
 
     @property
+    def units(self) -> Unit:
+        """Unit of the results."""
+        return "in" if self.settings.units == "in" else "mm"
+
+    @property
     def tolerance_m(self) -> float:
         """How far a measured distance may fall short."""
         return TOLERANCE_M

@@ -155,17 +155,24 @@ def _finding(
         edition=box.book.edition,
         clause=clause.clause,
         working=working,
-        assumptions=distinct(
-            [
-                *box.box.assumptions,
-                *items.notes,
-                room.note,
-                *(caveat for term in terms for row in term.rows for caveat in row.caveats),
-                *room.caveats,
-            ]
-        ),
+        assumptions=_assumptions(box, items, terms, room),
         message=_message(box, outcome, spelled=spelled, missing=missing),
         at=box.box.origin,
+    )
+
+
+def _assumptions(
+    box: BoxView, items: BoxItems, terms: Sequence[FillTerm], room: Room
+) -> tuple[str, ...]:
+    return distinct(
+        [
+            *box.box.assumptions,
+            *items.notes,
+            room.note,
+            *(caveat for term in terms for row in term.rows for caveat in row.caveats),
+            *room.caveats,
+            *box.book.threshold.caveats,
+        ]
     )
 
 

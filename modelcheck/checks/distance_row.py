@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from modelcheck.checks.box_view import TOLERANCE_M, BoxView, basis_unit, see_box
+from modelcheck.checks.box_view import TOLERANCE_M, BoxView, see_box
 from modelcheck.checks.marking import as_marked, marking_of
 from modelcheck.checks.pairing import Asked, Edge, Group, Weighed, weigh
 from modelcheck.checks.wording import distinct, message_of, pairing_reason
@@ -155,7 +155,7 @@ def decisions(box: BoxView, rows_of: RowsOf) -> tuple[Decision, ...]:
 
 def finding_of(decision: Decision, box: BoxView, *, notes: Sequence[str] = ()) -> Finding:
     """Write a decision as the tables take it."""
-    row, requirement, units = decision.row, decision.requirement, _units(box)
+    row, requirement, units = decision.row, decision.requirement, box.units
     provided_m = None if row.provided_m is None else row.provided_m[0]
     finding = Finding(
         check=row.check,
@@ -182,7 +182,7 @@ def finding_of(decision: Decision, box: BoxView, *, notes: Sequence[str] = ()) -
 
 
 def _message(decision: Decision, box: BoxView) -> str:
-    row, requirement, units = decision.row, decision.requirement, _units(box)
+    row, requirement, units = decision.row, decision.requirement, box.units
     return message_of(
         decision.outcome,
         measure=row.measure,
@@ -258,10 +258,6 @@ def _basis_note(chosen: Outcome, other: Outcome | None, unit: Unit) -> tuple[str
     if metric is Outcome.PASS and inch is Outcome.FAIL:
         return ("passes by metric designator only",)
     return ()
-
-
-def _units(box: BoxView) -> Unit:
-    return basis_unit("inch") if box.settings.units == "in" else "mm"
 
 
 _FLOAT_NOISE_M = 1e-9

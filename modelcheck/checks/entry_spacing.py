@@ -138,10 +138,8 @@ def _mouths(
 
 
 def _notes(box: BoxView, first: SeenEntry, second: SeenEntry) -> tuple[str, ...]:
-    units: Unit = "in" if box.settings.units == "in" else "mm"
-    notes = [
-        _diameter_note(entry, units) for entry in (first, second) if entry.diameter_m is not None
-    ]
+    units = box.units
+    notes = [first.diameter_note(units), second.diameter_note(units)]
     ends = _mouths(box, first, second, 1)
     if ends is not None:
         centres = from_metres(dist(ends[0].centre, ends[1].centre), units)
@@ -149,15 +147,3 @@ def _notes(box: BoxView, first: SeenEntry, second: SeenEntry) -> tuple[str, ...]
     if "yes" in (box.faces_cover(first.wall), box.faces_cover(second.wall)):
         notes.append("holds for an entry opposite the cover too (D12)")
     return distinct(notes)
-
-
-def _diameter_note(entry: SeenEntry, units: Unit) -> str:
-    """Tell what an outside diameter rests on, unless the table has it from a source."""
-    if entry.diameter_row is not None:
-        return "; ".join(entry.diameter_row.caveats)
-    if entry.diameter_m is None:
-        return ""
-    least, most = (spell_length(from_metres(each, units), units) for each in entry.diameter_m)
-    if least == most:
-        return f"outside diameter of {entry.label} as drawn: {most}"
-    return f"raceway type of {entry.label} not known: outside diameter taken as {most} at most"

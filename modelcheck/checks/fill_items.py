@@ -69,7 +69,7 @@ def _from_contents(box: BoxView) -> BoxItems | None:
         may_grow=(),
         notes=(
             "conductors as properties or settings name them, in place of those of a schedule",
-            *_note_on_unnamed(box),
+            *_notes(box),
         ),
     )
 
@@ -100,7 +100,7 @@ def _from_schedule(
         may_grow=tuple(
             f"give the conductors that {box.entries[place].label} carries" for place in unnamed
         ),
-        notes=(*_note_on_unnamed(box), *_note_on_large(box)),
+        notes=(*_notes(box), *_note_on_large(box)),
     )
 
 
@@ -149,6 +149,16 @@ def _fixed(box: BoxView, *, grounds: tuple[tuple[str, int], ...]) -> list[FillIt
             for size, depth_cm in contents.devices
         ),
     ]
+
+
+def _notes(box: BoxView) -> tuple[str, ...]:
+    return (*_note_on_unnamed(box), *_note_on_odd_connector(box))
+
+
+def _note_on_odd_connector(box: BoxView) -> tuple[str, ...]:
+    per = box.book.box_fill.counts["connector"].per
+    is_odd = bool((box.box.contents.connectors or 0) % per)
+    return ("a connector without its pair counts nothing (D10)",) * is_odd
 
 
 def _note_on_unnamed(box: BoxView) -> tuple[str, ...]:

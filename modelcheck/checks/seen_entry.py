@@ -16,6 +16,8 @@ from modelcheck.rules.raceways import (
     outside_diameter,
     outside_diameters,
 )
+from modelcheck.rules.requirement import spell_length
+from modelcheck.units import Unit, from_metres
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,7 +51,19 @@ class SeenEntry:
     @property
     def assumptions(self) -> tuple[str, ...]:
         """What was assumed to get here."""
-        return (*self.entry.assumptions, *self.entry.size.assumptions)
+        named = () if self.size is None else self.size.caveats
+        return (*self.entry.assumptions, *self.entry.size.assumptions, *named)
+
+    def diameter_note(self, unit: Unit) -> str:
+        """Tell what the outside diameter rests on, unless the table has it from a source."""
+        if self.diameter_row is not None:
+            return "; ".join(self.diameter_row.caveats)
+        if self.diameter_m is None:
+            return ""
+        least, most = (spell_length(from_metres(each, unit), unit) for each in self.diameter_m)
+        if least == most:
+            return f"outside diameter of {self.label} as drawn: {most}"
+        return f"raceway type of {self.label} not known: outside diameter taken as {most} at most"
 
 
 def seen_entries(case: BoxCase) -> tuple[SeenEntry, ...]:

@@ -128,20 +128,9 @@ def _standard(least: Sides, depth_axis: int) -> StandardBox | None:
 
 
 def _steps(box: BoxView, decided: tuple[Decision, ...], answer: SizeAnswer) -> list[str]:
-    units: Unit = "in" if box.settings.units == "in" else "mm"
-    steps = [_step(each, box, units) for each in decided]
-    for axis, name in enumerate("xyz"):
-        side_mm = answer.least_inside_mm[axis]
-        if side_mm is not None:
-            most = max(
-                _along(axis, decided),
-                key=lambda each: (
-                    0.0 if each.requirement is None else each.requirement.value_in("mm")
-                ),
-            )
-            steps.append(f"Along {name}: {_both(side_mm)} governs, {most.row.check}")
-        elif decided:
-            steps.append(f"Along {name}: no row bears on it, only the room that fittings need")
+    steps = [_step(each, box, box.units) for each in decided]
+    if decided:
+        steps.extend(_along_step(axis, decided, answer) for axis in range(3))
     steps.extend(_volume_steps(answer))
     if answer.least_square_mm is not None:
         steps.append(f"Least square box: {_both(answer.least_square_mm)} a side")
@@ -158,6 +147,20 @@ def _steps(box: BoxView, decided: tuple[Decision, ...], answer: SizeAnswer) -> l
         )
         steps.append(f"On the {answer.other_basis} basis the least inside is {sides}")
     return steps
+
+
+def _along_step(axis: int, decided: tuple[Decision, ...], answer: SizeAnswer) -> str:
+    """Say which row governs an axis."""
+    side_mm = answer.least_inside_mm[axis]
+    name = "xyz"[axis]
+    if side_mm is None:
+        return f"Along {name}: no row bears on it, only the room that fittings need"
+    by_length = [
+        (each.requirement.value_in("mm"), each.row.check)
+        for each in _along(axis, decided)
+        if each.requirement is not None
+    ]
+    return f"Along {name}: {_both(side_mm)} governs, {max(by_length)[1]}"
 
 
 def _step(decision: Decision, box: BoxView, units: Unit) -> str:

@@ -72,8 +72,15 @@ def circle_gap_m(first: Circle, second: Circle) -> float:
     if parallel and abs(between @ normal) < _SAME_PLANE:
         return max(0.0, float(np.linalg.norm(between)) - first.radius_m - second.radius_m)
 
+    # a mouth drawn past the edge of its wall may be nearest inside its circle, hence both ways
+    return min(_from_circle(first, second), _from_circle(second, first))
+
+
+def _from_circle(circle: Circle, disc: Circle) -> float:
+    """Least distance of a circle from a filled disc."""
+
     def gap(angle: float | Array) -> Array:
-        return _to_disc(_on_circle(first, angle), second)
+        return _to_disc(_on_circle(circle, angle), disc)
 
     start = _ANGLE_STEP * int(np.argmin(gap(np.arange(_STEPS) * _ANGLE_STEP)))
     nearest = minimize_scalar(

@@ -69,9 +69,9 @@ class RuleBook:
         return self.factors.get((check, "wireway" if wireway else "box"))
 
     def bend_limit(self, raceway_types: tuple[str, ...]) -> BendLimit:
-        """Limit for a run of these types; of several, the lowest."""
-        rows = [self.bend_limits.get(kind, self.bend_limits[""]) for kind in raceway_types or ("",)]
-        return min(rows, key=lambda row: row.limit_deg)
+        """Limit for a run of one of these types, or the general one for several or none."""
+        kinds = set(raceway_types)
+        return self.bend_limits.get(kinds.pop() if len(kinds) == 1 else "", self.bend_limits[""])
 
     def named(self, clause: str) -> str:
         """`clause` as this code's reader says it: ``Rule 12-3036 2)b)``."""

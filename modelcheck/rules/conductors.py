@@ -65,6 +65,7 @@ def insulations() -> tuple[str, ...]:
     return tuple(sorted({name for row in conductors() for name in row.names.split()}))
 
 
+@cache
 def conductor_size(text: str) -> ConductorSize | None:
     """Size that `text` names (``250 kcmil``, ``4 AWG``, ``No. 4``, ``4/0``), or None."""
     match = _SPELLINGS.fullmatch(text.strip())

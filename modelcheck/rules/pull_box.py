@@ -31,6 +31,7 @@ class PullBoxFactor(CodedRow):
 class BendingSpace(CodedRow):
     """Least depth by the largest conductor, one wire a terminal."""
 
+    table: str  # where the code prints it
     size_from: str
     size_to: str
     depth_in: float
@@ -38,7 +39,7 @@ class BendingSpace(CodedRow):
     @property
     def figure(self) -> str:
         """What the row says, in a few words."""
-        return f"Table 312.6(A), {self.size_from} to {self.size_to}: {self.depth_in:g} in"
+        return f"{self.table}, {self.size_from} to {self.size_to}: {self.depth_in:g} in"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -167,6 +168,6 @@ def bending_space(size: ConductorSize, rows: Sequence[BendingSpace]) -> Requirem
     for row in rows:
         low, high = conductor_size(row.size_from), conductor_size(row.size_to)
         if low is not None and high is not None and low <= size <= high:
-            working = f"Table 312.6(A), {size.size}: {row.depth_in:g} in"
+            working = f"{row.table}, {size.size}: {row.depth_in:g} in"
             return Requirement(value=row.depth_in, unit="in", working=working, rule=row)
     return None

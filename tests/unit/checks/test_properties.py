@@ -20,7 +20,7 @@ def answers(the_case, chosen):
     return {
         (each.check, frozenset(ref.name for ref in each.elements), each.outcome): (
             each.required,
-            None if each.provided is None else round(each.provided, 6),
+            None if each.provided is None else round(each.provided, 3),
         )
         for each in findings(the_case, chosen)
     }

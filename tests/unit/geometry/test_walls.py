@@ -52,14 +52,17 @@ def test_walls_are_placed_by_their_own_axes():
     assert circle == Circle(centre=(0.1, 0.25, -0.05), normal=(0.0, 1.0, 0.0), radius_m=0.02)
 
 
-offsets = st.floats(-0.09, 0.09)
-radii = st.floats(0.005, 0.09)
+offsets = st.floats(-0.3, 0.3)  # some of them past the edge of their wall
+mouths = st.tuples(offsets, offsets, st.floats(0.005, 0.09))
 
 
-@given(offsets, offsets, radii, offsets, offsets, radii)
-def test_gap_round_a_corner_agrees_with_projection_by_turns(u1, v1, r1, u2, v2, r2):
-    first = mouth("-x", u_m=u1, v_m=v1, radius_m=r1, inside_m=INSIDE)
-    second = mouth("+y", u_m=u2, v_m=v2, radius_m=r2, inside_m=INSIDE)
-    gap = circle_gap_m(first, second)
-    assert gap == pytest.approx(project_by_turns(first, second, rounds=300), abs=1e-7)
-    assert gap == pytest.approx(circle_gap_m(second, first), abs=1e-8)
+@given(mouths, mouths)
+def test_gap_round_a_corner_agrees_with_projection_by_turns(on_x, on_y):
+    first, second = (
+        mouth(wall, u_m=u_m, v_m=v_m, radius_m=radius_m, inside_m=INSIDE)
+        for wall, (u_m, v_m, radius_m) in (("-x", on_x), ("+y", on_y))
+    )
+    gap, projected = circle_gap_m(first, second), project_by_turns(first, second, rounds=500)
+    assert gap <= projected + 1e-7  # turns come down to the least distance from above
+    assert gap == pytest.approx(projected, abs=1e-3)
+    assert gap == circle_gap_m(second, first)
