@@ -19,6 +19,7 @@ from modelcheck.model.finding import Finding, worst
 from modelcheck.model.pull import BoxCase
 from modelcheck.model.settings import Settings
 from modelcheck.rules.catalogue import RuleBook
+from modelcheck.rules.conductors import conductor
 from modelcheck.rules.requirement import spell_length
 from modelcheck.rules.standard_boxes import StandardBox, smallest_standard_box
 from modelcheck.units import Unit, from_metres, to_metres
@@ -128,7 +129,7 @@ def _standard(least: Sides, depth_axis: int) -> StandardBox | None:
 
 
 def _steps(box: BoxView, decided: tuple[Decision, ...], answer: SizeAnswer) -> list[str]:
-    steps = [_step(each, box, box.units) for each in decided]
+    steps = [*_conductor_steps(answer.case), *(_step(each, box, box.units) for each in decided)]
     if decided:
         steps.extend(_along_step(axis, decided, answer) for axis in range(3))
     steps.extend(_volume_steps(answer))
@@ -147,6 +148,19 @@ def _steps(box: BoxView, decided: tuple[Decision, ...], answer: SizeAnswer) -> l
         )
         steps.append(f"On the {answer.other_basis} basis the least inside is {sides}")
     return steps
+
+
+def _conductor_steps(case: BoxCase) -> list[str]:
+    """Look up each conductor of the pulls: its diameter and the row that it came from."""
+    named = dict.fromkeys(
+        (each.size, each.insulation) for pull in case.pulls or () for each in pull.conductors
+    )
+    return [
+        f"{row.size} {insulation}: diameter {row.diameter_mm:g} mm ({row.diameter_in:g} in) by"
+        f" {row.clause} ({row.how})"
+        for size, insulation in named
+        if (row := conductor(size, insulation)) is not None
+    ]
 
 
 def _along_step(axis: int, decided: tuple[Decision, ...], answer: SizeAnswer) -> str:

@@ -82,6 +82,7 @@ def test_least_inside_is_the_largest_requirement_of_each_axis():
 
 def test_steps_hold_the_working_of_each_row_and_what_governs():
     steps = "\n".join(answer(corner_box()).steps)
+    assert "250 kcmil RW90: diameter 17.9 mm (0.705 in) by Table 6A (seen)" in steps
     assert "6 x 78 + 53 = 521 mm" in steps
     assert "6 x 17.9 + 53 = 160.4 mm" in steps
     assert "Along x: 521 mm (20.51 in) governs, angle-pull-distance" in steps
