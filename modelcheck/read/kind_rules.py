@@ -50,6 +50,9 @@ _UNDER_COVER = ("FORMEDDUCT", "TRENCH", "SUMP", "VALVECHAMBER")  # chambers that
 
 def kind_by_rules(claims: Claims) -> Recognised:
     """Kind of an element that says `claims` of itself."""
+    if claims.ifc_class == "IfcCableCarrierSegment" and claims.predefined == "CONDUITSEGMENT":
+        by: Evidence = claims.predefined_from if claims.class_from == "class" else "type"
+        return Recognised(kind=Kind.SEGMENT, evidence=by)  # whatever its name
     said = _said(claims)
     rule = _RULES.get(claims.ifc_class)
     if rule is not None:
@@ -88,8 +91,6 @@ def _by_name(
 
 def _carrier_segment(claims: Claims, said: Named) -> Recognised:
     by: Evidence = claims.predefined_from if claims.class_from == "class" else "type"
-    if claims.predefined == "CONDUITSEGMENT":
-        return Recognised(kind=Kind.SEGMENT, evidence=by)
     if claims.predefined not in ("", "USERDEFINED"):
         return _other_carrier(claims, said, by=by)
     if said.is_tray and not said.is_conduit:

@@ -15,7 +15,7 @@ import ifcopenshell.util.selector
 
 from modelcheck.model.settings import Settings
 from modelcheck.read.kind_rules import GENERIC_CLASSES, kind_by_rules
-from modelcheck.read.mapping import any_of, entries, plain_words
+from modelcheck.read.mapping import any_of, entries, plain_words, without_id
 from modelcheck.read.properties import DESCRIPTION, NAME, OBJECT_TYPE, Properties
 from modelcheck.read.property_values import Entity
 from modelcheck.read.recognised import Claims, Evidence, Family, Kind, Recognised
@@ -49,6 +49,7 @@ class Recogniser:
         self._answers: dict[int, Recognised] = {}
         self._alike: dict[Claims, Recognised] = {}
         self._types: dict[int, _TypeClaims] = {}
+        self._classes: dict[str, tuple[Family, int | None]] = {}
 
     def kind_of(self, element: Entity) -> Recognised:
         """What `element` is, and by which evidence; a part of a box is nothing of its own."""
@@ -149,19 +150,22 @@ class Recogniser:
 
     def _claims(self, element: Entity) -> Claims:
         own_class, of_type = element.is_a(), self._type_claims(element)
-        is_typed = own_class in GENERIC_CLASSES and of_type.occurrence_class not in ("", own_class)
-        own = getattr(element, "PredefinedType", None)
+        if own_class not in self._classes:
+            self._classes[own_class] = (_family(element), _place_of_predefined(element))
+        family, place = self._classes[own_class]
+        own = None if place is None else element[place]
         predefined = "" if own in (None, "NOTDEFINED") else str(own)
         predefined_from: Evidence = "predefined type" if predefined else "type"
-        own_names = (element[NAME], element[OBJECT_TYPE])
+        is_typed = own_class in GENERIC_CLASSES and of_type.occurrence_class not in ("", own_class)
+        own_names = (without_id(name) for name in (element[NAME], element[OBJECT_TYPE]) if name)
         return Claims(
             own_class=own_class,
             ifc_class=of_type.occurrence_class if is_typed else own_class,
             class_from="type" if is_typed else "class",
-            family=_family(element),
+            family=family,
             predefined=predefined or of_type.predefined,
             predefined_from=predefined_from,
-            names=(*(name for name in own_names if name), *of_type.names),
+            names=tuple(dict.fromkeys((*own_names, *of_type.names))),
             description=element[DESCRIPTION] or of_type.description,
             among_trays=self._has_trays,
         )
@@ -182,6 +186,12 @@ class Recogniser:
         return any(
             each.PredefinedType in _TRAYS for name in classes for each in self._file.by_type(name)
         )
+
+
+def _place_of_predefined(element: Entity) -> int | None:
+    """Place of the attribute PredefinedType, or None: in IFC2X3 few occurrences have it."""
+    names = [element.attribute_name(place) for place in range(len(element))]
+    return names.index("PredefinedType") if "PredefinedType" in names else None
 
 
 def _claims_of(of_type: Entity) -> _TypeClaims:

@@ -11,6 +11,7 @@ from importlib.resources import files
 
 from modelcheck.read.property_values import plain_name
 
+_TRAILING_ID = re.compile(r":\d{4,}\s*$")
 _LETTER_CHANGE = re.compile(r"(?<=[a-z])(?=[A-Z])|(?<=[A-Za-z])(?=\d)")
 
 
@@ -34,6 +35,11 @@ def plain_words(text: str) -> str:
     apart = _LETTER_CHANGE.sub(" ", text.replace("_", " "))
     bare = unicodedata.normalize("NFKD", apart.casefold())
     return "".join(letter for letter in bare if not unicodedata.combining(letter))
+
+
+def without_id(name: str) -> str:
+    """`name` without the instance number that some exporters end it with: ``EMT:443813``."""
+    return _TRAILING_ID.sub("", name)
 
 
 def any_of(words: Sequence[str]) -> re.Pattern[str]:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from functools import cached_property
 from typing import TypeVar
 
@@ -29,13 +30,23 @@ OUR_SETS = "RacewayCheck_"  # sets that an earlier check wrote are never evidenc
 
 # Places of attributes, the same in IFC2X3, IFC4 and IFC4X3.
 GLOBAL_ID, NAME, DESCRIPTION, OBJECT_TYPE, TAG = 0, 2, 3, 4, 7
-_PROPERTIES, _QUANTITIES, _TYPE_SETS = 4, 5, 5
+_TYPE_SETS = 5
+_PLACES = {"IfcPropertySet": 4, "IfcElementQuantity": 5}
 _RELATED, _RELATING, _GROUP = 4, 5, 6
 _WHOLE, _PARTS = 4, 5
 
 SettingT = TypeVar("SettingT")
 
 _NOT_SYSTEMS = ("IfcZone", "IfcBuildingSystem", "IfcBuiltSystem", "IfcStructuralAnalysisModel")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Set:
+    """One property set or element quantity, its members by plain name."""
+
+    name: str
+    is_quantity: bool
+    members: Mapping[str, list[Entity]]
 
 
 class Properties:
@@ -47,12 +58,15 @@ class Properties:
         self._volume_unit_m3 = float(unit_m3)
         self.length_unit_m = float(ifcopenshell.util.unit.calculate_unit_scale(file))
         self._unit_scales: dict[int, float | None] = {}
-        self._members: dict[int, dict[str, list[Entity]]] = {}
+        self._sets: dict[int, _Set | None] = {}
+        self._type_sets: dict[int, list[_Set]] = {}
+        self._shared: set[int] = set()  # sets of several elements
+        self._last: tuple[int, list[tuple[_Set, Source]]] = (0, [])
         self._material_names: dict[int, tuple[str, ...]] = {}
 
     def of(self, element: Entity) -> Mapping[tuple[str, str], PropertyValue]:
         """Every property by set and name; the occurrence's stands before its type's."""
-        names = {name: 0 for pset, _ in self._sets_of(element) for name in self._members_of(pset)}
+        names = {name: 0 for each, _ in self._sets_of(element) for name in each.members}
         return {(each.set_name, each.name): each for each in self.find(element, names)}
 
     def find(self, element: Entity, names: Mapping[str, int]) -> list[PropertyValue]:
@@ -67,11 +81,10 @@ class Properties:
             Rank by `plain_name`, 0 first.
         """
         found: dict[tuple[str, str], PropertyValue] = {}
-        for pset, source in self._sets_of(element):
-            members = self._members_of(pset)
-            for name in members.keys() & names.keys():
-                for member in members[name]:
-                    value = self._read(pset, member, source)
+        for each, source in self._sets_of(element):
+            for name in each.members.keys() & names.keys():
+                for member in each.members[name]:
+                    value = self._read(each, member, source)
                     if value is not None:
                         key = (value.set_name, name)
                         found[key] = _before(found.get(key), value)
@@ -82,8 +95,7 @@ class Properties:
 
     def set_names(self, element: Entity) -> Iterator[str]:
         """Names of the property sets of the element, then of its type."""
-        for pset, _ in self._sets_of(element):
-            yield pset[NAME] or ""
+        return (each.name for each, _ in self._sets_of(element))
 
     def type_of(self, element: Entity) -> Entity | None:
         """Type of an occurrence, or None."""
@@ -131,7 +143,10 @@ class Properties:
             defined = relation[_RELATING]
             # from IFC4 on a relation may hold several sets at once
             sets = defined if isinstance(defined, tuple) else (defined,)
-            for related in relation[_RELATED] or ():
+            elements = relation[_RELATED] or ()
+            if len(elements) > 1:
+                self._shared.update(each.id() for each in sets if each is not None)
+            for related in elements:
                 definitions[related.id()].extend(each for each in sets if each is not None)
         return definitions
 
@@ -178,41 +193,46 @@ class Properties:
             self._material_names[material.id()] = tuple(name for name in names if name)
         return self._material_names[material.id()]
 
-    def _sets_of(self, element: Entity) -> Iterator[tuple[Entity, Source]]:
-        for pset in self._definitions.get(element.id(), ()):
-            if not (pset[NAME] or "").startswith(OUR_SETS):
-                yield pset, "occurrence"
-        of_type = self.type_of(element)
-        if of_type is not None:
-            for pset in (*(of_type[_TYPE_SETS] or ()), *self._definitions.get(of_type.id(), ())):
-                if not (pset[NAME] or "").startswith(OUR_SETS):
-                    yield pset, "type"
+    def _sets_of(self, element: Entity) -> list[tuple[_Set, Source]]:
+        """Sets of an element, then of its type; kept for the next question on the same element."""
+        step_id = element.id()
+        if self._last[0] != step_id:
+            of_type = self.type_of(element)
+            own = [self._set(pset) for pset in self._definitions.get(step_id, ())]
+            of_all = [] if of_type is None else self._sets_of_type(of_type)
+            sets: list[tuple[_Set, Source]] = [(each, "occurrence") for each in own if each]
+            self._last = (step_id, sets + [(each, "type") for each in of_all])
+        return self._last[1]
 
-    def _members_of(self, pset: Entity) -> dict[str, list[Entity]]:
-        """Properties and quantities of a set by plain name."""
-        members = self._members.get(pset.id())
-        if members is None:
-            members = defaultdict(list)
-            place = {"IfcPropertySet": _PROPERTIES, "IfcElementQuantity": _QUANTITIES}
-            held = pset[place[pset.is_a()]] if pset.is_a() in place else ()
-            for member in simple_members(held or ()):
-                members[plain_name(member[PROPERTY_NAME] or "")].append(member)
-            self._members[pset.id()] = members
-        return members
+    def _sets_of_type(self, of_type: Entity) -> list[_Set]:
+        step_id = of_type.id()
+        if step_id not in self._type_sets:
+            psets = (*(of_type[_TYPE_SETS] or ()), *self._definitions.get(step_id, ()))
+            self._type_sets[step_id] = [each for pset in psets if (each := self._set(pset))]
+        return self._type_sets[step_id]
 
-    def _read(self, pset: Entity, member: Entity, source: Source) -> PropertyValue | None:
+    def _set(self, pset: Entity) -> _Set | None:
+        """Property set or quantities; None for one of an earlier check, or of a fixed kind."""
+        step_id = pset.id()
+        if step_id not in self._shared:  # nobody asks for it again: not worth the memory
+            return _read_set(pset)
+        if step_id not in self._sets:
+            self._sets[step_id] = _read_set(pset)
+        return self._sets[step_id]
+
+    def _read(self, pset: _Set, member: Entity, source: Source) -> PropertyValue | None:
         raw = raw_value(member)
         scale = None if raw is None else self._scale(raw.kind, raw.unit)
         if raw is None or scale is None:
             return None
         is_measured = raw.kind in ("length", "volume")
         return PropertyValue(
-            set_name=pset[NAME] or "",
+            set_name=pset.name,
             name=member[PROPERTY_NAME] or "",
             values=tuple(value * scale for value in raw.values) if is_measured else raw.values,
             kind=raw.kind,
             source=source,
-            is_quantity=pset.is_a() == "IfcElementQuantity",
+            is_quantity=pset.is_quantity,
         )
 
     def _scale(self, kind: Kind, unit: Entity | None) -> float | None:
@@ -232,6 +252,16 @@ def setting_of(element: Entity, settings: Mapping[str, SettingT]) -> SettingT | 
         if (reference := element[place]) in settings:
             return settings[reference]
     return None
+
+
+def _read_set(pset: Entity) -> _Set | None:
+    ifc_class, name = pset.is_a(), pset[NAME] or ""
+    if ifc_class not in _PLACES or name.startswith(OUR_SETS):
+        return None
+    members: dict[str, list[Entity]] = defaultdict(list)
+    for member in simple_members(pset[_PLACES[ifc_class]] or ()):
+        members[plain_name(member[PROPERTY_NAME] or "")].append(member)
+    return _Set(name=name, is_quantity=ifc_class == "IfcElementQuantity", members=members)
 
 
 def _system_name(group: Entity | None) -> str:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from modelcheck.model.element import RacewaySize
 from modelcheck.model.settings import ConduitSettings, Settings
-from modelcheck.read.mapping import ranked
+from modelcheck.read.mapping import ranked, without_id
 from modelcheck.read.properties import NAME, OBJECT_TYPE, Properties, setting_of
 from modelcheck.read.property_values import Entity, PropertyValue
 from modelcheck.read.raceway_types import raceway_types_in
@@ -125,8 +125,8 @@ class RacewaySizes:
     def _names(self, element: Entity, profile_name: str) -> Iterator[tuple[str, str, str]]:
         """Texts that may name a size, who says them and what `size_from` is then."""
         of_type = self._properties.type_of(element)
-        yield element[NAME] or "", "the name", "name"
-        yield element[OBJECT_TYPE] or "", "the object type", "type"
+        yield without_id(element[NAME] or ""), "the name", "name"
+        yield without_id(element[OBJECT_TYPE] or ""), "the object type", "type"
         if of_type is not None:
             yield of_type[NAME] or "", "the type's name", "type"
         yield profile_name, "the profile's name", "name"
