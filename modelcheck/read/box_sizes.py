@@ -19,7 +19,7 @@ Role = Literal["length", "width", "height", "depth"]
 
 STANDARD_SET = "Pset_JunctionBoxTypeCommon"
 WALLS_EXPLAIN_M = 0.0121  # two walls of 6 mm, and a tenth for figures that were rounded
-_WORTH_SAYING_M = 0.001
+_WORTH_SAYING_M = M_PER_MM
 _AXES = ("x", "y", "z")
 _LEAST_DIMENSIONS = 2  # a lone "Height" may be that of mounting
 _NAMED, _STANDARD, _ANY = range(3)  # sets of names that the settings give, of IFC, of anyone
