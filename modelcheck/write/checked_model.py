@@ -85,22 +85,23 @@ class _Earlier:
     @classmethod
     def of(cls, model: ifcopenshell.file) -> _Earlier:
         ours = [each for each in model.by_type("IfcPropertySet") if _is_ours(each)]
-        sets = {each.id() for each in ours}
         relations, others = set(), False
+        held: Counter[int] = Counter()
         for each in ours:
+            held.update(part.id() for part in each.HasProperties or ())
             for user in model.get_inverse(each):
                 is_relation = user.is_a("IfcRelDefinesByProperties")
                 if is_relation and user.RelatingPropertyDefinition == each:
                     relations.add(user.id())
                 else:
                     others = True
-        properties = {
-            held.id()
-            for each in ours
-            for held in each.HasProperties or ()
-            if all(user.id() in sets for user in model.get_inverse(held))
+        only_ours = {
+            step_id
+            for step_id, uses in held.items()
+            if model.get_total_inverses(model.by_id(step_id)) == uses
         }
-        return cls(step_ids=frozenset(sets | relations | properties), is_shared=others)
+        sets = {each.id() for each in ours}
+        return cls(step_ids=frozenset(sets | relations | only_ours), is_shared=others)
 
 
 def _is_ours(property_set: ifcopenshell.entity_instance) -> bool:
@@ -146,7 +147,7 @@ class _Additions:
     def __init__(self, model: ifcopenshell.file, greatest: int) -> None:
         self._model = model
         self._last = greatest
-        self._properties: dict[str, Ref] = {}  # those alike are written once
+        self._properties: dict[tuple[str, str, Value], Ref] = {}  # alike: written once
         self._uses: Counter[str] = Counter()
         self._per_unit = {
             measure: ifcopenshell.util.unit.calculate_unit_scale(model, unit)
@@ -167,11 +168,11 @@ class _Additions:
     def _set_lines(self, each: PropertySet, owner: Ref | None) -> Iterator[str]:
         held = []
         for name, value in each.properties:
-            # its set's name in the description: a property taken out of its set can still be told
-            arguments = (name, each.name, self._typed(value), None)
-            key = repr(arguments)
+            key = (each.name, name, value)
             if key not in self._properties:
-                yield self._line("IfcPropertySingleValue", *arguments)
+                # its set's name as description: a property out of its set can still be told
+                typed = self._typed(value)
+                yield self._line("IfcPropertySingleValue", name, each.name, typed, None)
                 self._properties[key] = Ref(self._last)
             held.append(self._properties[key])
         about = "\n".join([each.name, *sorted(ref.guid for ref in each.elements)])
