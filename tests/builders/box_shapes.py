@@ -209,7 +209,7 @@ def _flat(turn: Frame, axis: int, level: float, at: tuple[float, float]) -> tupl
 def _mapped(pen: Pen, box: Box, cover: str) -> Entity:
     own = replace(pen, base=IDENTITY)
     items, kind = items_of(own, box, body="boolean", cover=cover)
-    shape = own.make("IfcShapeRepresentation", pen.context, "Body", kind, items)
+    shape = own.make("IfcShapeRepresentation", pen.contexts["Body"], "Body", kind, items)
     source = own.make("IfcRepresentationMap", own.frame(IDENTITY), shape)
     x, y, z = (pen.direction(pen.base.vector(AXES[name])) for name in "xyz")
     origin = pen.point(pen.base.point((0.0, 0.0, 0.0)))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
 
@@ -18,7 +17,7 @@ from tests.builders.space import Frame, Line, Point, tup
 from tests.builders.tubes import stand, tube
 from tests.builders.writer import Writer
 
-Draw = Callable[[Pen], tuple[list[Entity], str]]
+BESIDE = {"axis": "axis", "box": "bounds"}
 
 
 def add_box(writer: Writer, box: Box) -> None:
@@ -32,9 +31,8 @@ def add_box(writer: Writer, box: Box) -> None:
         own = replace(pen, base=pen.base @ box.frame)
         return box_shapes.items_of(own, box, body=habit.box_body, cover=habit.cover, holes=holes)
 
-    entity = writer.add(
-        naming.ifc_class, box.id, naming.name, box.frame, None if in_parts else draw
-    )
+    drawn = () if in_parts else (draw,)
+    entity = writer.add(naming.ifc_class, box.id, naming.name, box.frame, *drawn)
     if naming.type_class:
         writer.typed(entity, naming.type_class, "NOTDEFINED", naming.type_name)
     if in_parts:
@@ -138,13 +136,14 @@ def _add_piece(writer: Writer, piece: Piece) -> None:
     habit = writer.habit
     naming = name_piece(habit, piece)
     body = habit.segment_body if piece.is_straight else habit.elbow_body
+    bodies = [body] if habit.also == "nothing" else [body, BESIDE[habit.also]]
     label = profile_label(habit, piece)
     entity = writer.add(
         naming.ifc_class,
         piece.id,
         naming.name,
         stand(piece),
-        lambda pen: tube(pen, piece, body, label),
+        *(partial(tube, piece=piece, body=each, label=label) for each in bodies),
     )
     if naming.predefined and hasattr(entity, "PredefinedType"):
         entity.PredefinedType = naming.predefined

@@ -33,6 +33,9 @@ class Habit:
     port_links: str = "exact"
     size: str = "text"
     cut: Cut = field(default=Cut())
+    also: str = "nothing"  # which representation stands beside the body
+    contexts: str = "main"  # whether representations have a context of their own
+    grouping: str = "storey"  # what contains the elements
     strangers: bool = False  # walls, trays and pipes beside and across the conduits
     reverse: bool = False  # write the instances in the opposite order
 
@@ -49,7 +52,7 @@ class Habit:
     @property
     def is_meshed(self) -> bool:
         """True if round things are drawn as facets, so that figures are a little off."""
-        faceted = {"brep", "mesh", "polygons", "surface", "chords"}
+        faceted = {"brep", "mesh", "polygons", "surface", "chords", "advanced"}
         return bool(faceted & {self.segment_body, self.elbow_body})
 
 
@@ -63,12 +66,12 @@ AXES: dict[str, tuple[object, ...]] = {
     ),
     "segment_body": (
         "extrusion", "extrusion-back", "hollow", "arbitrary", "arbitrary-hollow", "across",
-        "disk", "disk-hollow", "cylinder", "brep", "surface", "mesh", "polygons", "halves",
-        "mapped", "scaled", "stretched", "mirrored", "clipped", "axis", "bounds",
+        "disk", "disk-hollow", "cylinder", "brep", "surface", "mesh", "polygons", "advanced",
+        "halves", "mapped", "scaled", "stretched", "mirrored", "clipped", "axis", "bounds",
     ),
     "elbow_body": (
         "revolve", "revolve-hollow", "disk", "disk-composite", "chords", "brep", "surface",
-        "mesh", "polygons", "mapped", "scaled", "mirrored", "axis",
+        "mesh", "polygons", "advanced", "mapped", "scaled", "mirrored", "axis",
     ),
     "box_body": (
         "boolean", "brep", "plates", "assembly", "block", "block-outer", "mesh", "polygons",
@@ -77,7 +80,7 @@ AXES: dict[str, tuple[object, ...]] = {
     "cover": ("open", "plate", "lid", "property", "part", "none"),
     "placement": ("local", "world", "nested"),
     "motion": ("home", "turned", "far"),
-    "ports": ("nested", "none", "relation", "segments", "single", "typed"),
+    "ports": ("nested", "none", "relation", "segments", "single", "unplaced", "typed"),
     "port_z": ("out", "flow", "across", "any"),
     "port_off_m": (0.0, 0.03),
     "port_links": ("exact", "doubled", "phantom", "missing"),
@@ -90,12 +93,15 @@ AXES: dict[str, tuple[object, ...]] = {
     "box_end": ("inner", "outer", "middle", "far"),
     "connectors": (False, True),
     "through": (False, True),
+    "also": ("nothing", "axis", "box"),
+    "contexts": ("main", "sub"),
+    "grouping": ("storey", "space", "assembly"),
     "strangers": (False, True),
     "reverse": (False, True),
 }  # fmt: skip
 MOTIONS = {"home": IDENTITY, "turned": TURNED, "far": FAR}
 CUT_AXES = ("elbows", "joints", "box_end", "connectors", "through")
-_TESSELLATED = ("mesh", "polygons")
+_NEW_BODIES = ("mesh", "polygons", "advanced")
 _PROFILED = ("extrusion", "extrusion-back", "hollow", "arbitrary", "arbitrary-hollow")
 _BODILESS = ("axis", "bounds")
 
@@ -119,7 +125,7 @@ def contradictions(habit: Habit) -> list[str]:
         "IFC2X3 has no such class": old
         and (habit.element_class.startswith("carrier") or habit.box_class == "junction-box"),
         "IFC2X3 has no such body": old
-        and (habit.elbow_body == "disk" or any(body in _TESSELLATED for body in bodies)),
+        and (habit.elbow_body == "disk" or any(body in _NEW_BODIES for body in bodies)),
         "a bounding box shows no turned conduit": habit.segment_body == "bounds"
         and habit.placement == "world",
         "no diameter is drawn": habit.size == "diameter" and unsized,
@@ -138,13 +144,17 @@ def contradictions(habit: Habit) -> list[str]:
         and (habit.cut.connectors or curved),
         "a connector ends at the wall": habit.cut.connectors
         and habit.cut.box_end in ("middle", "far"),
-        "there is no port to place": habit.ports in ("none", "typed")
-        and (habit.port_z, habit.port_off_m, habit.port_links) != ("out", 0.0, "exact"),
+        "there is no port to place": habit.ports in ("none", "typed", "unplaced")
+        and (habit.port_z, habit.port_off_m) != ("out", 0.0),
+        "there is no port to connect": habit.ports in ("none", "typed")
+        and habit.port_links != "exact",
         "types of flow elements own no ports": habit.ports == "typed"
         and (old or habit.element_class not in ("carrier-typed", "flow")),
         "only distribution elements are related to ports": not old
         and habit.ports == "relation"
         and "proxy" in (habit.element_class, habit.box_class),
+        "what has no body has nothing beside it": habit.also != "nothing"
+        and any(body in _BODILESS for body in bodies),
         "IFC2X3 does not nest ports": old and habit.ports in ("nested", "segments", "typed"),
     }
     return [reason for reason, holds in said.items() if holds]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import ifcopenshell
 import numpy as np
@@ -23,7 +23,8 @@ class Pen:
     degrees: float  # in one unit of plane angle
     base: Frame = IDENTITY  # frame that the drawing stands in
     history: Entity | None = None
-    context: Entity | None = None  # of all representations
+    contexts: dict[str, Entity] = field(default_factory=dict)  # of representations, by name
+    maps: dict[tuple[object, ...], Entity] = field(default_factory=dict)  # bodies drawn once
     scope: str = ""  # goes before the ids of what is no part of the plant
 
     def length(self, value_m: float) -> float:

@@ -36,9 +36,10 @@ class Ports:
         }[habit.port_z]
         point = tup(np.array(at) + aside * habit.port_off_m)
         local = writer.frames[owner].inverse @ habit.motion @ Frame.at(point, tup(z))
-        placement = writer.pen.make(
-            "IfcLocalPlacement", writer.by_id[owner].ObjectPlacement, writer.pen.frame(local)
-        )
+        placement = None
+        if habit.ports != "unplaced":
+            parent = writer.by_id[owner].ObjectPlacement
+            placement = writer.pen.make("IfcLocalPlacement", parent, writer.pen.frame(local))
         port = writer.root(
             "IfcDistributionPort",
             f"{owner} port {end}",

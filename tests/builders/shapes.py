@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from tests.builders.meshes import path_points
+from tests.builders.meshes import path_points, tube_mesh
 from tests.builders.pen import Entity, Pen
 from tests.builders.space import Arc, Frame, Leg, Line, Point, square_to, tup, unit
 
@@ -149,14 +149,18 @@ def centre_curve(pen: Pen, legs: Sequence[Leg]) -> Entity:
     return composite_curve(pen, legs) if is_old else indexed_curve(pen, legs)
 
 
-def bounds(pen: Pen, legs: Sequence[Leg], radius_m: float) -> Entity:
-    """Bounding box of straight legs, square to the drawing's axes."""
-    points = np.array([pen.base.point(point) for point in path_points(legs)])
-    along = np.abs(np.array(pen.base.vector(legs[0].directions[0])))
-    grow = radius_m * np.sqrt(np.maximum(0.0, 1 - along**2))
+def bounds(pen: Pen, legs: Sequence[Leg], radius_m: float) -> list[Entity]:
+    """Bounding box, square to the drawing's axes."""
+    if len(legs) == 1 and isinstance(legs[0], Line):
+        points = np.array([pen.base.point(point) for point in path_points(legs)])
+        along = np.abs(np.array(pen.base.vector(legs[0].directions[0])))
+        grow = radius_m * np.sqrt(np.maximum(0.0, 1 - along**2))
+    else:
+        points = np.array([pen.base.point(point) for point in tube_mesh(legs, radius_m).points])
+        grow = np.zeros(3)
     low, high = points.min(axis=0) - grow, points.max(axis=0) + grow
     size = [pen.length(value) for value in high - low]
-    return pen.make("IfcBoundingBox", pen.point(low), *size)
+    return [pen.make("IfcBoundingBox", pen.point(low), *size)]
 
 
 def halves(line: Line) -> list[Leg]:

@@ -8,10 +8,11 @@ from dataclasses import replace
 import numpy as np
 
 from tests.builders import shapes
+from tests.builders.advanced import advanced_items
 from tests.builders.meshes import FACETED, tube_mesh
 from tests.builders.pen import Entity, Pen
 from tests.builders.pieces import SPIGOT_M, Piece
-from tests.builders.space import Arc, Frame, Leg, Line, moved, tup, unit
+from tests.builders.space import IDENTITY, Arc, Frame, Leg, Line, moved, tup, unit
 
 BORE_OF_RADIUS = 0.92
 BELL_M = 0.006  # how much wider a socket is
@@ -42,8 +43,9 @@ def tube(pen: Pen, piece: Piece, body: str, label: str) -> tuple[list[Entity], s
 
 def _body(pen: Pen, piece: Piece, body: str, label: str) -> tuple[list[Entity], str]:
     radius = piece.outside_m / 2
-    if body == "bounds":
-        return [shapes.bounds(pen, piece.legs, radius)], "BoundingBox"
+    if body in _WHOLE:
+        draw_whole, kind = _WHOLE[body]
+        return draw_whole(pen, piece.legs, radius), kind
     if body in FACETED:
         draw, kind = FACETED[body]
         return [draw(pen, tube_mesh(piece.legs, radius, piece.normals))], kind
@@ -107,7 +109,7 @@ def _profile(pen: Pen, radius_m: float, body: str, label: str) -> Entity:
 
 
 def _mapped(pen: Pen, piece: Piece, how: str, label: str) -> Entity:
-    """Body drawn once in its own frame and put in place by an operator."""
+    """Body drawn once in its own frame, for all that are alike, and put in place by an operator."""
     at = stand(piece)
     if how == "stretched" and not piece.is_straight:
         how = "scaled"
@@ -119,11 +121,16 @@ def _mapped(pen: Pen, piece: Piece, how: str, label: str) -> Entity:
     }[how]
     legs = [moved(leg, change @ at.inverse.matrix) for leg in piece.legs]
     radius = piece.outside_m / 2 * (0.25 if how == "scaled" else 1.0)
-    own = replace(pen, base=Frame.turned())
-    items = _swept(own, legs, own.circle(radius, name=label))
-    shape = own.make("IfcShapeRepresentation", pen.context, "Body", "SweptSolid", items)
-    source = own.make("IfcRepresentationMap", own.frame(Frame.turned()), shape)
-    return own.make("IfcMappedItem", source, _operator(pen, at, how, piece.length_m))
+    key = (label, round(radius, 6), *(round(value, 6) for leg in legs for value in leg.end))
+    if key not in pen.maps:
+        own = replace(pen, base=IDENTITY)
+        items = _swept(own, legs, own.circle(radius, name=label))
+        shape = own.make(
+            "IfcShapeRepresentation", pen.contexts["Body"], "Body", "SweptSolid", items
+        )
+        pen.maps[key] = own.make("IfcRepresentationMap", own.frame(IDENTITY), shape)
+    operator = _operator(pen, at, how, piece.length_m)
+    return pen.make("IfcMappedItem", pen.maps[key], operator)
 
 
 def _operator(pen: Pen, at: Frame, how: str, length_m: float) -> Entity:
@@ -144,6 +151,10 @@ def _operator(pen: Pen, at: Frame, how: str, length_m: float) -> Entity:
     return pen.make("IfcCartesianTransformationOperator3D", **axes)
 
 
+_WHOLE: dict[str, tuple[Callable[[Pen, Sequence[Leg], float], list[Entity]], str]] = {
+    "bounds": (shapes.bounds, "BoundingBox"),
+    "advanced": (advanced_items, "AdvancedBrep"),
+}
 _CURVES: dict[str, Callable[[Pen, Sequence[Leg]], Entity]] = {
     "disk": shapes.centre_curve,
     "disk-hollow": shapes.centre_curve,

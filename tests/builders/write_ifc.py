@@ -43,7 +43,8 @@ def write(plant: Plant, habit: Habit, path: Path, *, part: str = "whole") -> Non
         add_pieces(writer, laid)
     if habit.strangers:
         add_strangers(writer)
-    _relate(writer)
+    _contain(writer)
+    _write_types(writer)
     if part == "whole" and habit.ports not in ("none", "typed"):
         connect(writer, laid)
     _save(writer.pen.file, path, reverse=habit.reverse)
@@ -56,7 +57,7 @@ def _begin(plant: Plant, habit: Habit) -> Writer:
         pen = replace(pen, history=_history(pen))
     world = pen.frame(IDENTITY)
     context = pen.make("IfcGeometricRepresentationContext", None, "Model", 3, 1e-5, world)
-    pen = replace(pen, context=context)
+    pen = replace(pen, contexts=_contexts(pen, context, habit))
     project = pen.root(
         "IfcProject",
         "project",
@@ -66,6 +67,18 @@ def _begin(plant: Plant, habit: Habit) -> Writer:
     )
     storey, frame = _spatial(pen, habit, project)
     return Writer(plant=plant, habit=habit, pen=pen, storey=storey, storey_frame=frame)
+
+
+def _contexts(pen: Pen, main: Entity, habit: Habit) -> dict[str, Entity]:
+    """Context of each kind of representation: the main one, or one below it."""
+    names = ("Body", "Axis", "Box")
+    if habit.contexts == "main":
+        return dict.fromkeys(names, main)
+    view = {"ParentContext": main, "TargetView": "MODEL_VIEW", "ContextType": "Model"}
+    return {
+        name: pen.make("IfcGeometricRepresentationSubContext", ContextIdentifier=name, **view)
+        for name in names
+    }
 
 
 def _history(pen: Pen) -> Entity:
@@ -131,14 +144,28 @@ def _spatial(pen: Pen, habit: Habit, project: Entity) -> tuple[Entity, Frame]:
     return parent, total
 
 
-def _relate(writer: Writer) -> None:
-    """Put the elements in the storey and write the types that they have."""
-    writer.root(
-        "IfcRelContainedInSpatialStructure",
-        "contained",
-        RelatedElements=list(writer.by_id.values()),
-        RelatingStructure=writer.storey,
-    )
+def _contain(writer: Writer) -> None:
+    """Put the elements in the storey, in a space of it, or in an assembly of all of them."""
+    elements = list(writer.by_id.values())
+    holder, whole = writer.storey, {}
+    if writer.habit.grouping == "space":
+        values = {"Name": "Room", "ObjectPlacement": writer.storey.ObjectPlacement}
+        whole = {"RelatingObject": holder, "RelatedObjects": [
+            writer.root("IfcSpace", "room", CompositionType="ELEMENT", **values)]}  # fmt: skip
+        (holder,) = whole["RelatedObjects"]
+    elif writer.habit.grouping == "assembly":
+        values = {"Name": "Electrical works", "ObjectPlacement": writer.storey.ObjectPlacement}
+        works = writer.root("IfcElementAssembly", "works", **values)
+        whole = {"RelatingObject": works, "RelatedObjects": elements}
+        elements = [works]
+    if whole:
+        writer.root("IfcRelAggregates", "whole", **whole)
+    link = {"RelatedElements": elements, "RelatingStructure": holder}
+    writer.root("IfcRelContainedInSpatialStructure", "contained", **link)
+
+
+def _write_types(writer: Writer) -> None:
+    """Write the types that elements have."""
     for (ifc_class, predefined, name), entities in writer.types.items():
         type_id = f"{ifc_class} {name}"
         made = writer.root(ifc_class, type_id, Name=name, PredefinedType=predefined)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
 from tests.builders.guids import guid_of
@@ -9,6 +10,8 @@ from tests.builders.habits import Habit
 from tests.builders.pen import Entity, Pen
 from tests.builders.plant import Plant
 from tests.builders.space import IDENTITY, Frame
+
+Draw = Callable[[Pen], tuple[list[Entity], str]]
 
 
 @dataclass(slots=True, kw_only=True)
@@ -40,20 +43,19 @@ class Writer:
         placement = self.pen.make("IfcLocalPlacement", parent, axes)
         return placement, replace(self.pen, base=stands.inverse @ self.habit.motion)
 
-    def shape(self, items: list[Entity], kind: str) -> Entity:
-        """Product shape of one representation."""
-        named = {"Curve3D": "Axis", "BoundingBox": "Box"}.get(kind, "Body")
-        representation = self.pen.make(
-            "IfcShapeRepresentation", self.pen.context, named, kind, items
-        )
-        return self.pen.make("IfcProductDefinitionShape", None, None, [representation])
+    def shape(self, *drawn: tuple[list[Entity], str]) -> Entity:
+        """Product shape of representations, each given by its items and their kind."""
+        shapes = []
+        for items, kind in drawn:
+            named = {"Curve3D": "Axis", "BoundingBox": "Box"}.get(kind, "Body")
+            context = self.pen.contexts[named]
+            shapes.append(self.pen.make("IfcShapeRepresentation", context, named, kind, items))
+        return self.pen.make("IfcProductDefinitionShape", None, None, shapes)
 
-    def add(
-        self, ifc_class: str, truth_id: str, name: str, frame: Frame, draw: object = None
-    ) -> Entity:
-        """Add an element that stands at `frame`; `draw` gives its items and their kind."""
+    def add(self, ifc_class: str, truth_id: str, name: str, frame: Frame, *draw: Draw) -> Entity:
+        """Add an element that stands at `frame`; each `draw` makes a representation."""
         placement, pen = self.place(truth_id, frame)
-        shape = self.shape(*draw(pen)) if callable(draw) else None
+        shape = self.shape(*(each(pen) for each in draw)) if draw else None
         values = {"Name": name, "ObjectPlacement": placement, "Representation": shape}
         guid = guid_of(truth_id)
         entity = self.pen.make(ifc_class, guid, self.pen.history, Tag=truth_id, **values)

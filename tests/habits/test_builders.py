@@ -32,7 +32,8 @@ MESHER.set("mesher-angular-deflection", 0.25)
 def _habits() -> list[object]:
     cases = []
     drawn = ("segment_body", "elbow_body", "box_body", "elbows", "joints", "placement", "unit",
-             "angle", "box_end", "through", "cover")  # fmt: skip
+             "angle", "box_end", "through", "cover",
+             "also", "contexts", "grouping")  # fmt: skip
     for axis in drawn:
         for value in AXES[axis]:
             for base in ({}, OLD):
