@@ -7,6 +7,7 @@ from enum import StrEnum
 
 Point = tuple[float, float, float]
 Vector = tuple[float, float, float]
+Triangle = tuple[Point, Point, Point]
 
 WALLS = ("-x", "+x", "-y", "+y", "-z", "+z")
 RACEWAY_TYPES = ("EMT", "IMC", "RMC", "PVC40", "PVC80", "FMC", "LFMC", "LFNC", "ENT", "HDPE")
@@ -103,6 +104,7 @@ class Conduit:
     system: str = ""
     is_cable: bool = False
     ported_to: tuple[tuple[str, int], ...] = ()  # keys of the elements its ports connect to
+    body: tuple[Triangle, ...] = ()  # only where its ends can't be told: what touches it tells them
     assumptions: tuple[str, ...] = ()
 
 
@@ -143,6 +145,8 @@ class Enclosure:
     contents: BoxContents = field(default_factory=BoxContents)
     system: str = ""
     ported_to: tuple[tuple[str, int], ...] = ()
+    triangles: tuple[Triangle, ...] = ()  # only of a body that is not like a box
+    only_if_entered: bool = False  # a box only if a conduit meets it
     assumptions: tuple[str, ...] = ()
 
 
@@ -151,7 +155,7 @@ class Equipment:
     """Any other element that an end may meet, as the triangles of its body."""
 
     ref: ElementRef
-    triangles: tuple[tuple[Point, Point, Point], ...] = ()
+    triangles: tuple[Triangle, ...] = ()
     ported_to: tuple[tuple[str, int], ...] = ()
 
 
