@@ -1,0 +1,165 @@
+"""Where the walls of a box lie, as rays from its middle meet them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from modelcheck.geometry.box_rays import Faces, commonest, hits
+from modelcheck.model.element import axis_of
+
+Array = NDArray[Any]
+
+_ROWS = np.linspace(-0.8, 0.8, 9)  # of half the room; the outermost tell round from square
+_CENTRAL = 0.7  # lips and rims lie outside
+_CLOSED = 0.2  # share of central rays that meet a wall, knock-outs and all
+_COVERED = 0.5  # share of central rays that meet a cover
+_CORNER = 0.15  # of half the room, that a rounded corner may be off
+_GRID = np.array([(u + 0.013 * v + 0.0071, v - 0.017 * u + 0.0043) for u in _ROWS for v in _ROWS])
+_IS_CENTRAL = (np.abs(_GRID) < _CENTRAL).all(axis=1)
+_FIRST_LOOK = 0.3  # of the outline: thick walls leave little room
+_LOOKS = 3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wall:
+    """One side of a box, as distances from its middle outwards."""
+
+    inner_m: float
+    outer_m: float
+    is_open: bool = False
+    is_square: bool = True
+    pieces: tuple[int, ...] = ()  # that its inner face belongs to
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Room:
+    """What rays start from: a block in the box's axes."""
+
+    low: Array  # shape (3,) [m]
+    high: Array  # shape (3,) [m]
+
+    @property
+    def middle(self) -> Array:
+        """Its middle, shape (3,)."""
+        return np.asarray((self.low + self.high) / 2)
+
+    def lines(self, axis: int, scale: float) -> Array:
+        """Points of a grid across the middle, shape (n, 3)."""
+        across = [(axis + 1) % 3, (axis + 2) % 3]
+        points = np.tile(self.middle, (len(_GRID), 1))
+        points[:, across] += _GRID * scale * (self.high - self.low)[across] / 2
+        return points
+
+
+def walls_of(faces: Faces, low: Array, high: Array) -> tuple[Room, dict[str, Wall]]:
+    """Look for the walls of a box from its middle, and again from the room so found.
+
+    Parameters
+    ----------
+    faces : Faces
+        Of the box itself, in its axes.
+    low, high : ndarray, shape (3,)
+        Corners of its outline. [m]
+
+    Returns
+    -------
+    room : Room
+    walls : dict of str to Wall
+        By the wall's name; coordinates along its axis, times its sign. [m]
+    """
+    room, scale = Room(low=low, high=high), _FIRST_LOOK
+    for _ in range(_LOOKS):
+        walls: dict[str, Wall] = {}
+        for axis in range(3):
+            met = hits(faces, axis, room.lines(axis, scale))
+            for side in (f"-{'xyz'[axis]}", f"+{'xyz'[axis]}"):
+                rim = _outwards(side, low, high)
+                walls[side] = _wall(faces, met, side, room) or Wall(
+                    inner_m=rim, outer_m=rim, is_open=True
+                )
+        room, scale = _room(walls), 1.0
+    return _to_the_rim(faces, walls)
+
+
+def _outwards(side: str, low: Array, high: Array) -> float:
+    """Coordinate of the outermost point on a side, times the side's sign."""
+    axis = axis_of(side)
+    return float(high[axis] if side[0] == "+" else -low[axis])
+
+
+def _room(walls: dict[str, Wall]) -> Room:
+    """Room between the inner faces."""
+    return Room(
+        low=np.array([-walls[f"-{axis}"].inner_m for axis in "xyz"]),
+        high=np.array([walls[f"+{axis}"].inner_m for axis in "xyz"]),
+    )
+
+
+def _to_the_rim(faces: Faces, walls: dict[str, Wall]) -> tuple[Room, dict[str, Wall]]:
+    """Let open sides end where the bodies of the walls do: a flange has no say."""
+    pieces = {piece for wall in walls.values() for piece in wall.pieces}
+    if not pieces:
+        return _room(walls), walls
+    points = faces.some(np.isin(faces.piece, list(pieces))).start
+    low, high = points.min(axis=0), points.max(axis=0)
+    for side, wall in walls.items():
+        if wall.is_open:
+            rim = _outwards(side, low, high)
+            walls[side] = Wall(inner_m=rim, outer_m=rim, is_open=True)
+    return _room(walls), walls
+
+
+def _wall(faces: Faces, met: Array, side: str, room: Room) -> Wall | None:
+    """Wall on one side from where the lines met the faces; None where it is open."""
+    sign, axis = (1 if side[0] == "+" else -1), axis_of(side)
+    outwards = np.where(sign * met > sign * room.middle[axis], sign * met, np.nan)
+    first = np.fmin.reduce(outwards, axis=1)
+    central = np.where(_IS_CENTRAL, first, np.nan)
+    if np.isnan(central).all():
+        return None
+    inner_m, agree = commonest(central)
+    if agree.sum() < _CLOSED * _IS_CENTRAL.sum():
+        return None
+    outer_m, _ = commonest(np.fmax.reduce(outwards[agree], axis=1))
+    nearest = np.nanargmin(outwards[agree], axis=1)
+    return Wall(
+        inner_m=inner_m,
+        outer_m=outer_m,
+        is_square=_is_square(first, inner_m, inner_m - sign * room.middle[axis]),
+        pieces=tuple(np.unique(faces.piece[nearest]).tolist()),
+    )
+
+
+def _is_square(first: Array, inner_m: float, half_m: float) -> bool:
+    """Tell whether a wall goes on flat to its corners."""
+    edge = first[~_IS_CENTRAL & ~np.isnan(first)]
+    off = np.abs(edge - inner_m) > _CORNER * half_m
+    return bool(off.mean() <= _COVERED) if len(edge) else True
+
+
+def plate_on(faces: Faces, side: str, room: Room) -> Wall | None:
+    """Give the plate that covers one side of the room, if these faces do.
+
+    Parameters
+    ----------
+    faces : Faces
+        Of bodies that may be a cover.
+    side : str
+        One of ``-x`` … ``+z``.
+    room : Room
+    """
+    if not len(faces.first):
+        return None
+    sign, axis = (1 if side[0] == "+" else -1), axis_of(side)
+    met = sign * hits(faces, axis, room.lines(axis, 1.0)[_IS_CENTRAL])
+    outwards = np.where(met > sign * room.middle[axis], met, np.nan)
+    first = np.fmin.reduce(outwards, axis=1)
+    if np.isnan(first).mean() > 1 - _COVERED:
+        return None
+    inner_m, agree = commonest(first)
+    outer_m, _ = commonest(np.fmax.reduce(outwards[agree], axis=1))
+    return Wall(inner_m=inner_m, outer_m=outer_m)
