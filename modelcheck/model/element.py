@@ -104,6 +104,7 @@ class Conduit:
     system: str = ""
     is_cable: bool = False
     ported_to: tuple[tuple[str, int], ...] = ()  # keys of the elements its ports connect to
+    bend_conflict: str = ""  # a sentence, where its bends can't be told
     body: tuple[Triangle, ...] = ()  # only where its ends can't be told: what touches it tells them
     assumptions: tuple[str, ...] = ()
 

@@ -1,0 +1,62 @@
+"""Placements as matrices of shape (4, 4): columns are the axes and the origin."""
+
+from __future__ import annotations
+
+import numpy as np
+import numpy.typing as npt
+
+from modelcheck.geometry.path import Piece, unit
+
+Array = npt.NDArray[np.float64]
+
+
+def frame(origin: Array, z_axis: Array | None, x_hint: Array | None) -> Array:
+    """Right-handed frame with `z_axis`, its x axis as near to `x_hint` as can be.
+
+    Parameters
+    ----------
+    origin : array, shape (3,)
+        Length unit of the caller.
+    z_axis, x_hint : array, shape (3,), optional
+    """
+    z = unit(z_axis) if z_axis is not None else np.array([0.0, 0.0, 1.0])
+    x = x_hint if x_hint is not None else np.array([1.0, 0.0, 0.0])
+    x = x - z * np.dot(x, z)
+    if float(np.linalg.norm(x)) < 1e-9:
+        x = np.array([1.0, 0.0, 0.0]) if abs(z[0]) < 0.9 else np.array([0.0, 1.0, 0.0])
+        x = x - z * np.dot(x, z)
+    x = unit(x)
+    matrix = np.eye(4)
+    matrix[:3, 0], matrix[:3, 1], matrix[:3, 2], matrix[:3, 3] = x, np.cross(z, x), z, origin
+    return matrix
+
+
+def moved(matrix: Array, points: Array) -> Array:
+    """`points`, shape (n, 3) or (3,), carried by `matrix`."""
+    carried: Array = points @ matrix[:3, :3].T + matrix[:3, 3]
+    return carried
+
+
+def moved_direction(matrix: Array, vector: Array) -> Array:
+    """Unit direction of `vector` carried by `matrix`."""
+    return unit(matrix[:3, :3] @ vector)
+
+
+def uniform_scale(matrix: Array) -> float | None:
+    """Factor by which `matrix` scales every length, or None where that hangs on the direction."""
+    lengths = np.linalg.norm(matrix[:3, :3], axis=0)
+    square = matrix[:3, :3].T @ matrix[:3, :3]
+    is_even = np.allclose(
+        square, np.eye(3) * lengths[0] ** 2, rtol=0.0, atol=1e-6 * lengths[0] ** 2
+    )
+    return float(lengths[0]) if is_even else None
+
+
+def moved_piece(matrix: Array, piece: Piece) -> Piece:
+    """`piece` carried by a similarity; a mirror turns its axis round."""
+    start, end = moved(matrix, piece.start), moved(matrix, piece.end)
+    if piece.centre is None or piece.axis is None:
+        return Piece(start, end)
+    sign = 1.0 if np.linalg.det(matrix[:3, :3]) > 0 else -1.0
+    axis = sign * moved_direction(matrix, piece.axis)
+    return Piece(start, end, moved(matrix, piece.centre), axis, piece.angle_rad)

@@ -1,0 +1,342 @@
+"""Where a body drawn as faces opens, and the centre line between its openings."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+import numpy.typing as npt
+
+from modelcheck.geometry.mesh import Face, Mesh, RayCaster, Region, loop_centre, newell
+from modelcheck.geometry.path import Piece, angle_deg, polyline, unit, without_points
+
+Array = npt.NDArray[np.float64]
+
+_ROUND = 0.04  # of the radius
+_OBLONG = 1.02  # a rim longer than wide by more than this is cut at a slant
+_FEWEST_SIDES = 6
+_PAIR = 2
+_SQUARE = 0.12  # sides of a square mouth are alike within this share
+_STRAIGHT_DEG = 0.2
+_HAIR_M = 1e-5
+
+
+@dataclass(frozen=True, slots=True)
+class Mouth:
+    """One opening of a body."""
+
+    point: Array  # shape (3,) [m]
+    direction: Array  # unit, out of the body
+    radius_m: float
+    is_round: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One connected body: its openings and, with two of them, the way between."""
+
+    mouths: tuple[Mouth, ...]
+    path: tuple[Piece, ...] = ()  # from the first mouth to the second; empty: not known
+
+
+def parts_of(faces: Sequence[Face]) -> list[Part]:
+    """Every connected body of `faces` that opens somewhere."""
+    whole = Mesh.of(faces)
+    found = []
+    for places in whole.pieces():
+        mesh = whole if len(places) == len(whole.faces) else _submesh(whole, places)
+        part = _part(mesh)
+        if part.mouths:
+            found.append(part)
+    return found
+
+
+def _submesh(whole: Mesh, places: Sequence[int]) -> Mesh:
+    return Mesh.of([[whole.points[loop] for loop in whole.faces[place]] for place in places])
+
+
+@dataclass(frozen=True, slots=True)
+class _Rim:
+    loop: tuple[int, ...]
+    faces: frozenset[int]  # of the cap; none for an open rim
+    mouth: Mouth
+    is_slanted: bool
+
+
+def _part(mesh: Mesh) -> Part:
+    regions = mesh.regions()
+    rims = _round_rims(mesh, regions)
+    if not rims:
+        return _square_part(mesh, regions)
+    if len(rims) != _PAIR:
+        return Part(tuple(rim.mouth for rim in rims))
+    path = _ring_path(mesh, rims[0], rims)
+    if not path:
+        return Part((rims[0].mouth, rims[1].mouth), path_between(rims[0].mouth, rims[1].mouth))
+    first = _true_to(rims[0], -path[0].direction(0.0), path)
+    second = _true_to(rims[1], path[-1].direction(1.0), path)
+    return Part((first, second), _with_tangents(path, first, second))
+
+
+def _with_tangents(path: tuple[Piece, ...], first: Mouth, second: Mouth) -> tuple[Piece, ...]:
+    """`path` with a hair's breadth of tangent where an arc begins in the very mouth."""
+    start, end = path[0].start, path[-1].end
+    found = list(path)
+    if angle_deg(path[0].direction(0.0), -first.direction) > _STRAIGHT_DEG:
+        found.insert(0, Piece(start + _HAIR_M * first.direction, start))
+    if angle_deg(path[-1].direction(1.0), second.direction) > _STRAIGHT_DEG:
+        found.append(Piece(end, end + _HAIR_M * second.direction))
+    return tuple(found)
+
+
+def _true_to(rim: _Rim, along: Array, path: Sequence[Piece]) -> Mouth:
+    """The mouth of a slanted cut, or of a straight body, looks along its centre line."""
+    is_straight = len(path) == 1 and path[0].centre is None
+    return replace(rim.mouth, direction=along) if rim.is_slanted or is_straight else rim.mouth
+
+
+def _round_rims(mesh: Mesh, regions: Sequence[Region]) -> list[_Rim]:
+    rims = []
+    for region in regions:
+        if not region.loops:
+            continue
+        outer = max(region.loops, key=lambda loop: _reach(mesh.points[list(loop)]))
+        rims.append(_rim(mesh, outer, frozenset(region.faces), region))
+    rims += [_rim(mesh, loop, frozenset(), None) for loop in mesh.open_rims()]
+    found = [rim for rim in rims if rim is not None]
+    caster = RayCaster([[mesh.points[loop] for loop in loops] for loops in mesh.faces])
+    return _outermost([rim for rim in found if not _is_blocked(rim.mouth, caster)])
+
+
+def _reach(points: Array) -> float:
+    return float(np.linalg.norm(points - points.mean(axis=0), axis=1).max())
+
+
+def _rim(
+    mesh: Mesh, loop: tuple[int, ...], faces: frozenset[int], region: Region | None
+) -> _Rim | None:
+    """A round rim beyond which the body doesn't go on, or None."""
+    points = mesh.points[list(loop)]
+    if len(loop) < _FEWEST_SIDES:
+        return None
+    normal = unit(newell(points))
+    centre = loop_centre(points)
+    shape = _round_radius(points - centre, normal)
+    if shape is None:
+        return None
+    radius, is_slanted = shape
+    flat = mesh.points[list(loop)] if region is None else points
+    if float(np.abs((flat - centre) @ normal).max()) > 0.02 * radius + 1e-4:
+        return None
+    side = _side_of_rest(mesh, loop, faces, centre=centre, normal=normal, radius=radius)
+    if side == 0:
+        return None
+    return _Rim(loop, faces, Mouth(centre, -side * normal, radius), is_slanted)
+
+
+def _round_radius(local: Array, normal: Array) -> tuple[float, bool] | None:
+    """Radius of a circle, or of the pipe whose slanted cut an ellipse is; None for other shapes."""
+    reach = np.linalg.norm(local, axis=1)
+    if reach.min() <= 0.0:
+        return None
+    if reach.max() - reach.min() <= _ROUND * reach.mean():
+        return float(reach.mean()), bool(reach.max() > _OBLONG * reach.min())
+    long = unit(local[int(np.argmax(reach))])
+    short = np.cross(normal, long)
+    a, b = float(np.abs(local @ long).max()), float(np.abs(local @ short).max())
+    if b <= 0.0 or a > 6.0 * b:
+        return None
+    even = np.hypot((local @ long) / a, (local @ short) / b)
+    return (b, True) if even.max() - even.min() <= 2.0 * _ROUND else None
+
+
+def _side_of_rest(
+    mesh: Mesh,
+    loop: tuple[int, ...],
+    faces: frozenset[int],
+    *,
+    centre: Array,
+    normal: Array,
+    radius: float,
+) -> int:
+    """Side of the plane (+1, -1) on which the faces beside a cap lie; 0 where they lie on both."""
+    capped = {point for place in faces for ring in mesh.faces[place] for point in ring}
+    capped.update(loop)
+    heights = []
+    for edge, sharing in mesh.edges.items():
+        if edge[0] not in capped or edge[1] not in capped:
+            continue
+        for place in sharing:
+            if place in faces:
+                continue
+            for ring in mesh.faces[place]:
+                heights += [
+                    float((mesh.points[point] - centre) @ normal)
+                    for point in ring
+                    if point not in capped
+                ]
+    slack = 1e-3 * radius + 1e-5
+    above, below = any(h > slack for h in heights), any(h < -slack for h in heights)
+    if above == below:
+        return 0
+    return 1 if above else -1
+
+
+def _is_blocked(mouth: Mouth, caster: RayCaster) -> bool:
+    """True if the body goes on right behind a mouth: the bottom of a socket, a shoulder."""
+    across = _across(mouth.direction)
+    blocked = 0
+    for quarter in range(4):
+        side = np.cos(0.4 + quarter * np.pi / 2) * across[0]
+        side = side + np.sin(0.4 + quarter * np.pi / 2) * across[1]
+        start = mouth.point + 0.9 * mouth.radius_m * side + 1e-4 * mouth.direction
+        hits = caster.hits(start, mouth.direction)
+        blocked += bool(len(hits) and hits[0] < 3.0 * mouth.radius_m)
+    return blocked > _PAIR
+
+
+def _across(direction: Array) -> tuple[Array, Array]:
+    hint = np.array([1.0, 0.0, 0.0]) if abs(direction[0]) < 0.9 else np.array([0.0, 1.0, 0.0])
+    first = unit(np.cross(direction, hint))
+    return first, np.cross(direction, first)
+
+
+def _outermost(rims: Sequence[_Rim]) -> list[_Rim]:
+    """Of rims on one axis that look the same way, the outermost; of two there, the wider."""
+    kept: list[_Rim] = []
+    for rim in sorted(rims, key=lambda each: -each.mouth.radius_m):
+        for number, other in enumerate(kept):
+            if _in_line(rim.mouth, other.mouth):
+                ahead = (rim.mouth.point - other.mouth.point) @ other.mouth.direction
+                if ahead > 1e-4:
+                    kept[number] = rim
+                break
+        else:
+            kept.append(rim)
+    return kept
+
+
+def _in_line(first: Mouth, second: Mouth) -> bool:
+    if first.direction @ second.direction < 0.99:
+        return False
+    apart = first.point - second.point
+    along = float(apart @ second.direction)
+    lateral = float(np.linalg.norm(apart - along * second.direction))
+    wide = max(first.radius_m, second.radius_m)
+    return lateral < 0.3 * wide and abs(along) < 8.0 * wide
+
+
+def _ring_path(mesh: Mesh, start: _Rim, rims: Sequence[_Rim]) -> tuple[Piece, ...]:
+    """Centre line through the rings of points that a swept body is drawn with; else empty."""
+    caps = frozenset().union(*(rim.faces for rim in rims))
+    beside: dict[int, set[int]] = defaultdict(set)
+    for (a, b), sharing in mesh.edges.items():
+        if any(place not in caps for place in sharing):
+            beside[a].add(b)
+            beside[b].add(a)
+    goal = set(rims[1].loop)
+    level, seen = set(start.loop), set(start.loop)
+    centres = [start.mouth.point]
+    while level != goal:
+        level = {point for each in level for point in beside[each]} - seen
+        seen |= level
+        if len(level) != len(start.loop):
+            return ()
+        centre = _ring_centre(mesh.points[sorted(level)])
+        if centre is None:
+            return ()
+        centres.append(centre)
+    centres[-1] = rims[1].mouth.point
+    return _without_straight_points(centres)
+
+
+def _ring_centre(points: Array) -> Array | None:
+    """Centre of the circle (or slanted cut) through `points`; None where they are none."""
+    middle = points.mean(axis=0)
+    _, _, rows = np.linalg.svd(points - middle)
+    flat = (points - middle) @ rows[:2].T
+    columns = np.column_stack([flat, np.ones(len(flat))])
+    solution, *_ = np.linalg.lstsq(columns, (flat**2).sum(axis=1), rcond=None)
+    centre = solution[:2] / 2.0
+    reach = np.linalg.norm(flat - centre, axis=1)
+    if reach.max() - reach.min() <= _ROUND * reach.mean():
+        return np.asarray(middle + centre @ rows[:2])
+    return middle if _round_radius(points - middle, rows[2]) else None
+
+
+def _without_straight_points(points: Sequence[Array]) -> tuple[Piece, ...]:
+    kept = [points[0]]
+    for before, here, after in zip(points, points[1:], points[2:], strict=False):
+        if angle_deg(unit(here - before), unit(after - here)) > _STRAIGHT_DEG:
+            kept.append(here)
+    return polyline([*kept, points[-1]])
+
+
+def path_between(first: Mouth, second: Mouth) -> tuple[Piece, ...]:
+    """Way between two mouths when nothing else is known: straight, or one arc with straight legs.
+
+    Empty where the axes of the mouths don't meet in front of neither.
+    """
+    a, b = first.point, second.point
+    into, out = -first.direction, second.direction
+    turn = angle_deg(into, out)
+    apart = b - a
+    if turn < _STRAIGHT_DEG or float(np.linalg.norm(apart)) == 0.0:
+        off = float(np.linalg.norm(np.cross(apart, into)))
+        return without_points([Piece(a, b)]) if off < 0.1 * first.radius_m + 1e-3 else ()
+    normal = unit(np.cross(into, out))
+    if abs(float(apart @ normal)) > 0.1 * first.radius_m + 1e-3 or turn > 179.0:
+        return ()
+    across = np.cross(into, out) @ normal
+    legs = (np.cross(apart, out) @ normal) / across, (np.cross(into, apart) @ normal) / across
+    if min(legs) <= 0.0:
+        return ()
+    leg = min(legs)
+    radius = leg / float(np.tan(np.radians(turn) / 2.0))
+    corner = a + legs[0] * into
+    start, end = corner - leg * into, corner + leg * out
+    centre = start + radius * np.cross(normal, into)
+    arc = Piece(start, end, centre, normal, float(np.radians(turn)))
+    return without_points([Piece(a, start), arc, Piece(end, b)])
+
+
+def _square_part(mesh: Mesh, regions: Sequence[Region]) -> Part:
+    """Ends of a bar: the two square faces of a body that has only two of them."""
+    squares = []
+    for region in regions:
+        for loop in region.loops[:1]:
+            points = mesh.points[_corners_of(mesh, loop)]
+            if len(points) != 4:
+                continue
+            sides = np.linalg.norm(points - np.roll(points, -1, axis=0), axis=1)
+            diagonals = np.linalg.norm(points[:2] - points[2:], axis=1)
+            if np.ptp(sides) > _SQUARE * sides.max() or np.ptp(diagonals) > 0.02 * diagonals.max():
+                continue
+            normal, centre = unit(newell(points)), points.mean(axis=0)
+            side = _side_of_rest(
+                mesh,
+                loop,
+                frozenset(region.faces),
+                centre=centre,
+                normal=normal,
+                radius=float(sides.mean()),
+            )
+            if side:
+                squares.append(
+                    Mouth(centre, -side * normal, float(sides.mean()) / 2.0, is_round=False)
+                )
+    if len(squares) != _PAIR:
+        return Part(())
+    return Part((squares[0], squares[1]), path_between(squares[0], squares[1]))
+
+
+def _corners_of(mesh: Mesh, loop: Sequence[int]) -> list[int]:
+    points = mesh.points
+    kept = []
+    for before, here, after in zip(np.roll(loop, 1), loop, np.roll(loop, -1), strict=True):
+        turn = angle_deg(unit(points[here] - points[before]), unit(points[after] - points[here]))
+        if turn > 1.0:
+            kept.append(here)
+    return kept

@@ -1,0 +1,245 @@
+"""Pieces of raceway: their ends, centre line and bends, by the evidence that there is."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+
+from modelcheck.geometry.frames import Array
+from modelcheck.geometry.mesh import Face, newell, triangles
+from modelcheck.geometry.mouths import Mouth, Part, parts_of, path_between
+from modelcheck.geometry.path import (
+    Piece,
+    angle_deg,
+    drawn_points,
+    end_directions,
+    length_m,
+    turns,
+    unit,
+)
+from modelcheck.geometry.tube import Shape, composed, swept
+from modelcheck.model.element import Bend, Conduit, ElementRef, End, Point, RacewaySize, Role
+from modelcheck.read.ports import Port
+from modelcheck.read.shapes import Drawn
+from modelcheck.read.solids import Faced, Swept, faces_along
+
+_PAIR = 2
+_ON_FACE_M = 0.001
+_AXIS_M = 0.005
+_STRAIGHT_DEG = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class Outline:
+    """Ends and way of one piece of raceway, with the evidence they rest on."""
+
+    shape: Shape
+    evidence: str = "body"  # body, axis or port
+    is_round: bool = False
+    diameter_m: float | None = None
+    profile: str = ""
+    bend_conflict: str = ""
+    troubles: tuple[str, ...] = ()
+
+
+def outline_of(drawn: Drawn, ports: Sequence[Port], role: Role) -> Outline:
+    """Work out where a piece of raceway begins and ends.
+
+    The body decides; where it can't tell, the drawn axis, then ports that lie on the body, then
+    the bounding box.
+    """
+    parts, is_round = _body_parts(drawn)
+    shape = composed(parts)
+    diameter = 2.0 * max((m.radius_m for p in parts for m in p.mouths), default=0.0) or None
+    profile = next((each.profile for each in drawn.solids if each.profile), "")
+    axis = _axis_shape(drawn.axis)
+
+    def outline(found: Shape, evidence: str, conflict: str = "") -> Outline:
+        return Outline(found, evidence, is_round, diameter, profile, conflict, drawn.troubles)
+
+    if axis is not None and (not _is_told(shape, role) or _refines(axis, shape, drawn)):
+        return outline(axis, "axis")
+    if _is_told(shape, role):
+        return outline(shape, "body")
+    on_body = _port_shape(drawn, ports)
+    if len(on_body.mouths) > _PAIR or on_body.path:
+        return outline(on_body, "port")
+    if not drawn.solids:
+        bounds = composed([p for each in drawn.bounds for p in parts_of(each.faces)])
+        if _is_told(bounds, role):
+            diameter = 2.0 * max(mouth.radius_m for mouth in bounds.mouths)
+            return outline(bounds, "body")
+    for each in (shape, on_body):
+        if len(each.mouths) == _PAIR:
+            return outline(each, "body", _unknown_way(each))
+    return outline(Shape(()), "body")
+
+
+def _body_parts(drawn: Drawn) -> tuple[list[Part], bool]:
+    rods = [each for each in drawn.solids if isinstance(each, Swept)]
+    faces = [face for each in drawn.solids if isinstance(each, Faced) for face in each.faces]
+    parts = [swept(each.path, each.radius_m) for each in rods]
+    meshed = parts_of(faces) if faces else []
+    is_round = bool(rods) or any(_is_round(part) for part in meshed)
+    return [*parts, *meshed], is_round
+
+
+def _is_round(part: Part) -> bool:
+    return bool(part.mouths) and all(mouth.is_round for mouth in part.mouths)
+
+
+def _is_told(shape: Shape, role: Role) -> bool:
+    """True if a body says all there is to know of a piece of this role."""
+    if role is Role.CAP:
+        return bool(shape.mouths)
+    if len(shape.mouths) == _PAIR:
+        return bool(shape.path)
+    return role is Role.FITTING and len(shape.mouths) > _PAIR
+
+
+def _axis_shape(axis: tuple[Piece, ...]) -> Shape | None:
+    if not axis or any(
+        float(np.linalg.norm(a.end - b.start)) > _ON_FACE_M for a, b in pairwise(axis)
+    ):
+        return None
+    start, end = end_directions(axis)
+    return Shape((Mouth(axis[0].start, start, 0.0), Mouth(axis[-1].end, end, 0.0)), axis)
+
+
+def _refines(axis: Shape, shape: Shape, drawn: Drawn) -> bool:
+    """True if the drawn axis is the exact form of a faceted body that ends where it does."""
+    if len(shape.mouths) != _PAIR or any(isinstance(each, Swept) for each in drawn.solids):
+        return False
+    gaps = [
+        min(float(np.linalg.norm(mouth.point - other.point)) for other in shape.mouths)
+        for mouth in axis.mouths
+    ]
+    return max(gaps) < _AXIS_M and bool(turns(axis.path)) == bool(turns(shape.path))
+
+
+def _port_shape(drawn: Drawn, ports: Sequence[Port]) -> Shape:
+    """Ends at the ports that lie on a face of the body, looking out of it."""
+    faces = [face for each in drawn.solids if isinstance(each, Faced) for face in each.faces]
+    if not faces:
+        return Shape(())
+    middle = np.mean([point for face in faces for loop in face for point in loop], axis=0)
+    mouths = []
+    for port in ports:
+        normal = _face_normal(faces, port.point)
+        if normal is None:
+            continue
+        outward = normal if float((port.point - middle) @ normal) >= 0.0 else -normal
+        mouths.append(Mouth(port.point, outward, 0.0))
+    if len(mouths) != _PAIR:
+        return Shape(tuple(mouths))
+    path = path_between(*mouths) or _eccentric(*mouths)
+    return Shape(tuple(mouths), path)
+
+
+def _eccentric(first: Mouth, second: Mouth) -> tuple[Piece, ...]:
+    """Way through a reducer or transition whose ends look apart but lie out of line."""
+    if angle_deg(-first.direction, second.direction) > _STRAIGHT_DEG:
+        return ()
+    apart = second.point - first.point
+    along = float(apart @ second.direction)
+    lateral = float(np.linalg.norm(apart - along * second.direction))
+    return (Piece(first.point, second.point),) if along > lateral else ()
+
+
+def _face_normal(faces: Sequence[Face], point: Array) -> Array | None:
+    """Normal of the face that `point` lies on."""
+    for face in faces:
+        loop = face[0]
+        normal = unit(newell(loop))
+        if abs(float((point - loop[0]) @ normal)) > _ON_FACE_M:
+            continue
+        if any(_inside(point, triangle, normal) for triangle in triangles(face)):
+            return normal
+    return None
+
+
+def _inside(point: Array, triangle: tuple[Array, Array, Array], normal: Array) -> bool:
+    a, b, c = triangle
+    sides = [float(np.cross(q - p, point - p) @ normal) for p, q in ((a, b), (b, c), (c, a))]
+    slack = 1e-9
+    return all(side >= -slack for side in sides) or all(side <= slack for side in sides)
+
+
+def _unknown_way(shape: Shape) -> str:
+    turn = angle_deg(-shape.mouths[0].direction, shape.mouths[1].direction)
+    return (
+        f"its two ends are {turn:.1f} degrees out of line, but how it bends between them "
+        "can't be told from its body"
+    )
+
+
+def conduit_of(
+    outline: Outline,
+    drawn: Drawn,
+    *,
+    ref: ElementRef,
+    role: Role,
+    size: RacewaySize,
+    system: str,
+    is_cable: bool,
+    ported_to: tuple[tuple[str, int], ...],
+) -> Conduit:
+    """The record of one piece of raceway."""
+    shape = outline.shape
+    bends = tuple(
+        Bend(
+            angle_deg=turn.angle_deg,
+            radius_m=turn.radius_m,
+            at=_point(turn.at),
+            element=ref,
+            evidence=outline.evidence,
+        )
+        for turn in turns(shape.path)
+    )
+    points = drawn_points(shape.path)
+    notes = (
+        []
+        if outline.evidence == "body"
+        else [f"its ends are read from its {_SAID[outline.evidence]}"]
+    )
+    return Conduit(
+        ref=ref,
+        role=role,
+        size=size,
+        ends=tuple(
+            End(
+                point=_point(mouth.point),
+                direction=_point(mouth.direction),
+                evidence=outline.evidence,
+                radius_m=mouth.radius_m or (outline.diameter_m or 0.0) / 2.0 or None,
+            )
+            for mouth in shape.mouths
+        ),
+        centreline=tuple(_point(each) for each in points),
+        bends=bends,
+        length_m=length_m(shape.path),
+        system=system,
+        is_cable=is_cable,
+        ported_to=ported_to,
+        body=() if shape.mouths else body_triangles(drawn),
+        bend_conflict=outline.bend_conflict,
+        assumptions=tuple(notes),
+    )
+
+
+_SAID = {"axis": "drawn axis", "port": "ports"}
+
+
+def body_triangles(drawn: Drawn) -> tuple[tuple[Point, Point, Point], ...]:
+    """Triangles of everything `drawn`, the bounding box if there is nothing else."""
+    faces: list[Face] = []
+    for solid in drawn.solids or drawn.bounds:
+        faces += faces_along(solid) if isinstance(solid, Swept) else list(solid.faces)
+    return tuple((_point(a), _point(b), _point(c)) for face in faces for a, b, c in triangles(face))
+
+
+def _point(vector: Array) -> Point:
+    return (float(vector[0]), float(vector[1]), float(vector[2]))

@@ -1,0 +1,203 @@
+"""Everything of the models that this job is about, as records."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import ifcopenshell
+
+from modelcheck.model.element import Conduit, ElementRef, Enclosure, NotUnderstood, Role
+from modelcheck.model.settings import Settings
+from modelcheck.read.box_properties import BoxProperties
+from modelcheck.read.conduits import conduit_of, outline_of
+from modelcheck.read.curves import Scales
+from modelcheck.read.enclosures import Part, enclosure_of
+from modelcheck.read.ifc_file import ModelFile
+from modelcheck.read.kinds import Recogniser
+from modelcheck.read.ports import Ports
+from modelcheck.read.properties import GLOBAL_ID, NAME, TAG, Properties
+from modelcheck.read.property_values import Entity
+from modelcheck.read.recognised import Kind, Recognised
+from modelcheck.read.shapes import Shapes
+from modelcheck.read.sizes import RacewaySizes
+
+_RACEWAY = {
+    Kind.SEGMENT: Role.SEGMENT,
+    Kind.FITTING: Role.FITTING,
+    Kind.CAP: Role.CAP,
+    Kind.CABLE: Role.SEGMENT,
+}
+_MEETABLE = (Kind.EQUIPMENT, Kind.NOT_CONDUIT, Kind.WIREWAY)
+_REMEDY = "give it a body that is a swept circle or a closed mesh, an axis, or ports on its ends"
+
+
+@dataclass(slots=True)
+class Candidate:
+    """An element that a conduit's end may meet; its body is read only if one comes near."""
+
+    ref: ElementRef
+    entity: Entity
+    shapes: Shapes
+    ported_to: tuple[tuple[str, int], ...]
+
+
+@dataclass(slots=True)
+class Elements:
+    """What was read of all files together."""
+
+    conduits: tuple[Conduit, ...] = ()
+    enclosures: tuple[Enclosure, ...] = ()
+    not_understood: tuple[NotUnderstood, ...] = ()
+    candidates: tuple[Candidate, ...] = ()
+    tentative: frozenset[tuple[str, int]] = frozenset()  # fittings only if they meet conduit
+
+
+def read_elements(files: Sequence[ModelFile], settings: Settings) -> Elements:
+    """Read the conduits and boxes of every file.
+
+    Parameters
+    ----------
+    files : sequence of ModelFile
+    settings : Settings
+    """
+    readers = [_FileReader(file, settings) for file in files]
+    for reader in readers:
+        reader.read()
+    return Elements(
+        conduits=tuple(each for reader in readers for each in reader.conduits),
+        enclosures=tuple(each for reader in readers for each in reader.enclosures),
+        not_understood=tuple(each for reader in readers for each in reader.not_understood),
+        candidates=tuple(each for reader in readers for each in reader.candidates),
+        tentative=frozenset(key for reader in readers for key in reader.tentative),
+    )
+
+
+@dataclass(slots=True)
+class _FileReader:
+    """Reads one file."""
+
+    file: ModelFile
+    settings: Settings
+    conduits: list[Conduit] = field(default_factory=list)
+    enclosures: list[Enclosure] = field(default_factory=list)
+    not_understood: list[NotUnderstood] = field(default_factory=list)
+    candidates: list[Candidate] = field(default_factory=list)
+    tentative: list[tuple[str, int]] = field(default_factory=list)
+    handle: ifcopenshell.file = field(init=False)
+    properties: Properties = field(init=False)
+    kinds: Recogniser = field(init=False)
+    sizes: RacewaySizes = field(init=False)
+    boxes: BoxProperties = field(init=False)
+    shapes: Shapes = field(init=False)
+    ports: Ports = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.handle = self.file.handle
+        self.properties = Properties(self.handle)
+        self.kinds = Recogniser(self.handle, self.properties, self.settings)
+        self.sizes = RacewaySizes(self.properties, self.settings)
+        self.boxes = BoxProperties(self.properties, self.settings)
+        self.shapes = Shapes(self.handle, Scales.of(self.handle))
+        self.ports = Ports(self.handle, self.shapes.placements)
+
+    def read(self) -> None:
+        """Read every element."""
+        for element in self.handle.by_type("IfcElement"):
+            self._read(element, self.kinds.kind_of(element))
+
+    def _read(self, element: Entity, recognised: Recognised) -> None:
+        kind = recognised.kind
+        if recognised.reason and kind in (Kind.NOT_CONDUIT, Kind.OTHER):
+            self._not_understood(element, recognised.reason, recognised.remedy)
+        if kind in _RACEWAY:
+            self._conduit(element, recognised, _RACEWAY[kind])
+        elif kind in (Kind.BOX, Kind.CONDUIT_BODY):
+            self._box(element, recognised)
+        elif kind in _MEETABLE:
+            self._candidate(element)
+
+    def _conduit(self, element: Entity, recognised: Recognised, role: Role) -> None:
+        drawn = self.shapes.of(element)
+        outline = outline_of(drawn, self.ports.of(element), role)
+        if recognised.only_if == "round" and not outline.is_round:
+            self._instead(element, recognised)
+            return
+        ref = self._ref(element)
+        if not (outline.shape.mouths or drawn.solids or drawn.bounds):
+            reason = "; ".join(outline.troubles) or "it is drawn with no body, axis or bounding box"
+            self._not_understood(element, reason, _REMEDY)
+            return
+        if recognised.only_if == "joined":
+            self.tentative.append(ref.key)
+        size = self.sizes.of(
+            element,
+            kind=recognised.kind,
+            drawn_diameter_m=outline.diameter_m if outline.is_round else None,
+            profile_name=outline.profile,
+        )
+        self.conduits.append(
+            conduit_of(
+                outline,
+                drawn,
+                ref=ref,
+                role=role,
+                size=size,
+                system=self.properties.system_of(element),
+                is_cable=recognised.kind is Kind.CABLE,
+                ported_to=self._ported_to(element),
+            )
+        )
+
+    def _instead(self, element: Entity, recognised: Recognised) -> None:
+        """Take `element` for what it is where its condition doesn't hold."""
+        if recognised.otherwise in _MEETABLE:
+            self._candidate(element)
+        if recognised.reason:
+            self._not_understood(element, recognised.reason, recognised.remedy)
+
+    def _box(self, element: Entity, recognised: Recognised) -> None:
+        self.enclosures.append(
+            enclosure_of(
+                self.shapes.of(element),
+                self._parts(element, set()),
+                self.boxes.of(element),
+                ref=self._ref(element),
+                recognised=recognised,
+                ported_to=self._ported_to(element),
+            )
+        )
+
+    def _parts(self, element: Entity, seen: set[int]) -> list[Part]:
+        found: list[Part] = []
+        for part in self.properties.parts_of(element):
+            if part.id() in seen or not part.is_a("IfcProduct"):
+                continue
+            seen.add(part.id())
+            found.append((part[NAME] or "", self.shapes.of(part)))
+            found += self._parts(part, seen)
+        return found
+
+    def _candidate(self, element: Entity) -> None:
+        self.candidates.append(
+            Candidate(self._ref(element), element, self.shapes, self._ported_to(element))
+        )
+
+    def _ported_to(self, element: Entity) -> tuple[tuple[str, int], ...]:
+        return tuple((self.file.model, each) for each in self.ports.beside(element))
+
+    def _not_understood(self, element: Entity, reason: str, remedy: str) -> None:
+        self.not_understood.append(
+            NotUnderstood(ref=self._ref(element), reason=reason, remedy=remedy)
+        )
+
+    def _ref(self, element: Entity) -> ElementRef:
+        step_id = element.id()
+        return ElementRef(
+            model=self.file.model,
+            guid=element[GLOBAL_ID] or f"#{step_id}",
+            name=element[NAME] or "",
+            ifc_class=element.is_a(),
+            tag=element[TAG] or "",
+            step_id=step_id,
+        )

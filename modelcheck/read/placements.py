@@ -1,0 +1,80 @@
+"""Placements of elements in project coordinates, the whole chain in double precision."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from modelcheck.geometry.frames import Array
+from modelcheck.read.curves import Scales, UnreadableError, axis_placement, path_of
+from modelcheck.read.property_values import Entity
+
+
+class Placements:
+    """Matrices of the placements of one file; each is worked once."""
+
+    def __init__(self, scales: Scales) -> None:
+        self._scales = scales
+        self._known: dict[int, Array] = {}
+
+    def of(self, placement: Entity | None) -> Array:
+        """Matrix from local to project coordinates, lengths in metres.
+
+        Raises
+        ------
+        UnreadableError
+            If the placement hangs on itself or is of a kind that can't be worked.
+        """
+        chain: list[Entity] = []
+        while placement is not None and placement.id() not in self._known:
+            if any(placement.id() == each.id() for each in chain):
+                raise UnreadableError("its placement hangs on itself")
+            chain.append(placement)
+            placement = _base(placement)
+        matrix = np.eye(4) if placement is None else self._known[placement.id()]
+        for each in reversed(chain):
+            matrix = matrix @ self._relative(each)
+            if not np.isfinite(matrix).all():
+                raise UnreadableError("its placement holds a number that is none")
+            self._known[each.id()] = matrix
+        return matrix
+
+    def _relative(self, placement: Entity) -> Array:
+        scale = self._scales.length_m
+        if placement.is_a("IfcLocalPlacement"):
+            return axis_placement(placement.RelativePlacement, scale)
+        if placement.is_a("IfcGridPlacement"):
+            return self._on_grid(placement)
+        position = getattr(placement, "CartesianPosition", None)
+        if position is None:
+            raise UnreadableError(f"its placement is an {placement.is_a()} without coordinates")
+        return axis_placement(position, scale)
+
+    def _on_grid(self, placement: Entity) -> Array:
+        """Frame on the crossing of two grid axes, x along the first of them."""
+        location = placement.PlacementLocation
+        lines = [path_of(axis.AxisCurve, self._scales) for axis in location.IntersectingAxes]
+        if any(len(line) != 1 or line[0].centre is not None for line in lines):
+            raise UnreadableError("its grid has axes that aren't straight")
+        first, second = lines[0][0], lines[1][0]
+        along, other = first.direction(0.0), second.direction(0.0)
+        across = float(np.cross(along, other)[2])
+        if abs(across) < 1e-9:  # noqa: PLR2004 - parallel axes
+            raise UnreadableError("the axes of its grid don't cross")
+        reach = float(np.cross(second.start - first.start, other)[2]) / across
+        offsets = [float(each) * self._scales.length_m for each in location.OffsetDistances]
+        x_off, y_off, z_off = (*offsets, 0.0, 0.0, 0.0)[:3]
+        normal = np.array([-along[1], along[0], 0.0])
+        matrix = np.eye(4)
+        matrix[:3, 0], matrix[:3, 1] = along, normal
+        matrix[:3, 3] = first.start + reach * along + x_off * along + y_off * normal
+        matrix[2, 3] += z_off
+        return matrix
+
+
+def _base(placement: Entity) -> Entity | None:
+    base = getattr(placement, "PlacementRelTo", None)
+    if base is None and placement.is_a("IfcGridPlacement"):
+        axis = placement.PlacementLocation.IntersectingAxes[0]
+        grids = (*axis.PartOfU, *axis.PartOfV, *axis.PartOfW)
+        base = grids[0].ObjectPlacement if grids else None
+    return base

@@ -1,0 +1,168 @@
+"""What an element is drawn with: bodies, axis, bounding box, all in project coordinates."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import ifcopenshell
+import ifcopenshell.geom
+import ifcopenshell.util.placement
+import numpy as np
+
+from modelcheck.geometry.frames import Array, moved_piece
+from modelcheck.geometry.path import Piece
+from modelcheck.read.curves import Scales, UnreadableError, path_of
+from modelcheck.read.placements import Placements
+from modelcheck.read.property_values import Entity
+from modelcheck.read.solids import Faced, Solid, carried, solids_of
+
+_BODY = ("body", "body-fallback", "facetation")
+_NO_BODY = ("axis", "box", "footprint", "annotation", "profile", "clearance", "lighting", "cog")
+_DEEPEST = 32
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """Everything an element is drawn with."""
+
+    matrix: Array  # shape (4, 4), its placement
+    solids: tuple[Solid, ...] = ()
+    axis: tuple[Piece, ...] = ()
+    bounds: tuple[Faced, ...] = ()  # bounding box
+    troubles: tuple[str, ...] = ()  # why something could not be read
+
+
+class Shapes:
+    """Reads the representations of one file; a mapped shape is worked once."""
+
+    def __init__(self, file: ifcopenshell.file, scales: Scales) -> None:
+        self.scales = scales
+        self.placements = Placements(scales)
+        self._mapped: dict[int, tuple[Solid, ...]] = {}
+        self._mapped_axes: dict[int, tuple[Piece, ...]] = {}
+        self._geometry = ifcopenshell.geom.settings()
+        self._has_units = bool(file.by_type("IfcUnitAssignment"))
+
+    def of(self, element: Entity) -> Drawn:
+        """Shape of `element`; what can't be read is told in `troubles`."""
+        try:
+            matrix = self.placements.of(element.ObjectPlacement)
+        except UnreadableError as trouble:
+            return Drawn(np.eye(4), troubles=(str(trouble),))
+        solids: list[Solid] = []
+        axis: tuple[Piece, ...] = ()
+        bounds: list[Faced] = []
+        troubles: list[str] = []
+        for representation in _representations(element):
+            role = _role(representation)
+            try:
+                if role == "axis" and not axis:
+                    axis = tuple(
+                        moved_piece(matrix, piece) for piece in self._axis_of(representation)
+                    )
+                elif role == "box":
+                    found = self._solids_in(representation.Items, 0)
+                    bounds += [each for each in found if isinstance(each, Faced)]
+                elif role == "body" and not solids:
+                    solids = self._solids_in(representation.Items, 0)
+            except UnreadableError as trouble:
+                troubles.append(f"its {role} is drawn with {trouble}")
+        placed = tuple(carried(each, matrix) for each in solids)
+        around = [carried(each, matrix) for each in bounds]
+        return Drawn(
+            matrix,
+            placed,
+            axis,
+            tuple(each for each in around if isinstance(each, Faced)),
+            tuple(troubles),
+        )
+
+    def _solids_in(self, items: Iterable[Entity], depth: int) -> list[Solid]:
+        if depth > _DEEPEST:
+            raise UnreadableError("maps that hold themselves")
+        found: list[Solid] = []
+        for item in items:
+            if item.is_a("IfcMappedItem"):
+                matrix = self._mapping(item)
+                found += [carried(each, matrix) for each in self._of_map(item, depth)]
+            elif not item.is_a("IfcStyledItem"):
+                found += self._of_item(item)
+        return found
+
+    def _of_map(self, item: Entity, depth: int) -> tuple[Solid, ...]:
+        source = item.MappingSource
+        if source.id() not in self._mapped:
+            items = source.MappedRepresentation.Items
+            self._mapped[source.id()] = tuple(self._solids_in(items, depth + 1))
+        return self._mapped[source.id()]
+
+    def _mapping(self, item: Entity) -> Array:
+        matrix = np.array(ifcopenshell.util.placement.get_mappeditem_transformation(item))
+        matrix = matrix.astype(float)
+        matrix[:3, 3] *= self.scales.length_m
+        return matrix
+
+    def _of_item(self, item: Entity) -> list[Solid]:
+        try:
+            return _finite(solids_of(item, self.scales), item)
+        except UnreadableError:
+            return self._tessellated(item)
+
+    def _tessellated(self, item: Entity) -> list[Solid]:
+        """Faces of a body that isn't worked from its parameters, by the geometry library."""
+        if not self._has_units or not item.is_a("IfcGeometricRepresentationItem"):
+            raise UnreadableError(f"an {item.is_a()}")
+        try:
+            mesh: Any = ifcopenshell.geom.create_shape(self._geometry, item)
+        except RuntimeError:
+            raise UnreadableError(f"an {item.is_a()} that makes no body") from None
+        points = np.array(mesh.verts, dtype=float).reshape(-1, 3)
+        corners = np.array(mesh.faces, dtype=int).reshape(-1, 3)
+        if not len(corners):
+            raise UnreadableError(f"an {item.is_a()} that makes no body")
+        return _finite([Faced(tuple([points[each]] for each in corners))], item)
+
+    def _axis_of(self, representation: Entity) -> tuple[Piece, ...]:
+        found: list[Piece] = []
+        for item in representation.Items:
+            if item.is_a("IfcMappedItem"):
+                inner = self._axis_of(item.MappingSource.MappedRepresentation)
+                matrix = self._mapping(item)
+                found += [moved_piece(matrix, piece) for piece in inner]
+            elif item.is_a("IfcCurve"):
+                found += path_of(item, self.scales)
+        return tuple(found)
+
+
+def _finite(solids: list[Solid], item: Entity) -> list[Solid]:
+    for solid in solids:
+        numbers = (
+            [loop for face in solid.faces for loop in face]
+            if isinstance(solid, Faced)
+            else [point for piece in solid.path for point in (piece.start, piece.end)]
+        )
+        if not all(np.isfinite(each).all() for each in numbers):
+            raise UnreadableError(f"an {item.is_a()} with a number that is none")
+    return solids
+
+
+def _representations(element: Entity) -> Sequence[Entity]:
+    shape = element.Representation
+    return () if shape is None else tuple(shape.Representations or ())
+
+
+def _role(representation: Entity) -> str:
+    """axis, box, body, or empty for what isn't used."""
+    name = (representation.RepresentationIdentifier or "").lower()
+    kind = (representation.RepresentationType or "").lower()
+    if name in ("axis", "box"):
+        return name
+    if kind == "boundingbox":
+        return "box"
+    if name in _BODY:
+        return "body"
+    if name in _NO_BODY or "curve" in kind or "annotation" in kind or kind == "geometricset":
+        return ""
+    return "body"
