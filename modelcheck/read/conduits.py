@@ -53,7 +53,7 @@ def outline_of(drawn: Drawn, ports: Sequence[Port], role: Role) -> Outline:
     """
     parts, is_round = _body_parts(drawn)
     shape = composed(parts)
-    diameter = 2.0 * max((m.radius_m for p in parts for m in p.mouths), default=0.0) or None
+    diameter = _diameter_m(parts)
     profile = next((each.profile for each in drawn.solids if each.profile), "")
     axis = _axis_shape(drawn.axis)
 
@@ -85,6 +85,15 @@ def _body_parts(drawn: Drawn) -> tuple[list[Part], bool]:
     meshed = parts_of(faces) if faces else []
     is_round = bool(rods) or any(_is_round(part) for part in meshed)
     return [*parts, *meshed], is_round
+
+
+def _diameter_m(parts: Sequence[Part]) -> float | None:
+    """Diameter of the longest body: a socket or a collar is wider than the raceway itself."""
+    known = [part for part in parts if part.mouths]
+    if not known:
+        return None
+    longest = max(known, key=lambda part: length_m(part.path))
+    return 2.0 * max(mouth.radius_m for mouth in longest.mouths) or None
 
 
 def _is_round(part: Part) -> bool:

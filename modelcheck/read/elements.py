@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import ifcopenshell
 
+from modelcheck.geometry.neighbours import close_pairs
 from modelcheck.model.element import Conduit, ElementRef, Enclosure, NotUnderstood, Role
 from modelcheck.model.settings import Settings
 from modelcheck.read.box_properties import BoxProperties
@@ -50,7 +52,6 @@ class Elements:
     enclosures: tuple[Enclosure, ...] = ()
     not_understood: tuple[NotUnderstood, ...] = ()
     candidates: tuple[Candidate, ...] = ()
-    tentative: frozenset[tuple[str, int]] = frozenset()  # fittings only if they meet conduit
 
 
 def read_elements(files: Sequence[ModelFile], settings: Settings) -> Elements:
@@ -64,13 +65,33 @@ def read_elements(files: Sequence[ModelFile], settings: Settings) -> Elements:
     readers = [_FileReader(file, settings) for file in files]
     for reader in readers:
         reader.read()
+    tentative = {key for reader in readers for key in reader.tentative}
+    conduits = [each for reader in readers for each in reader.conduits]
     return Elements(
-        conduits=tuple(each for reader in readers for each in reader.conduits),
+        conduits=_settled(conduits, tentative, settings.tolerances.near_m),
         enclosures=tuple(each for reader in readers for each in reader.enclosures),
         not_understood=tuple(each for reader in readers for each in reader.not_understood),
         candidates=tuple(each for reader in readers for each in reader.candidates),
-        tentative=frozenset(key for reader in readers for key in reader.tentative),
     )
+
+
+def _settled(
+    conduits: Sequence[Conduit], tentative: set[tuple[str, int]], near_m: float
+) -> tuple[Conduit, ...]:
+    """`conduits` without the fittings of unknown trade that come near no conduit."""
+    if not tentative:
+        return tuple(conduits)
+    ends = [(place, end.point) for place, each in enumerate(conduits) for end in each.ends]
+    beside: dict[int, set[int]] = defaultdict(set)
+    for a, b in close_pairs([point for _, point in ends], near_m):
+        beside[ends[a][0]].add(ends[b][0])
+        beside[ends[b][0]].add(ends[a][0])
+    kept = {place for place, each in enumerate(conduits) if each.ref.key not in tentative}
+    fresh = kept
+    while fresh:
+        fresh = {other for place in fresh for other in beside[place]} - kept
+        kept |= fresh
+    return tuple(conduits[place] for place in sorted(kept))
 
 
 @dataclass(slots=True)
