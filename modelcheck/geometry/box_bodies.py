@@ -14,6 +14,8 @@ from modelcheck.geometry.box_rays import Faces, hits
 Array = NDArray[Any]
 
 _SPAN = 0.5  # of the whole, along each axis: as much as the box itself has
+_VOID = 0.4  # of the body, along each axis: room, not something that stands in it
+_WITHIN = 0.15  # of the whole, from each side: something that stands in the box
 _STOUT = 0.25  # least to largest size of a body that is no plate
 _PROBE = (-0.031, 0.0, 0.043)  # of the size, off the middle
 
@@ -64,7 +66,7 @@ def bodies_of(faces: Faces) -> Bodies:
     component = faces.component[first]
 
     within = (low[:, None] > low).all(axis=2) & (high[:, None] < high).all(axis=2)
-    large = (high - low)[:, None] >= _SPAN * (high - low)
+    large = (high - low)[:, None] >= _VOID * (high - low)
     void = within & large.all(axis=2) & (component[:, None] == component)
     outermost = np.where(void.any(axis=1), np.argmax(void, axis=1), np.arange(len(first)))
     kept, body = np.unique(outermost, return_inverse=True)
@@ -110,7 +112,7 @@ def main_bodies(bodies: Bodies, among: Array) -> tuple[Array, bool]:
     Returns
     -------
     chosen : ndarray of bool, shape (b,)
-        All of `among` for a box made of plates.
+        For a box made of plates all but what stands in it.
     solid : bool
     """
     low, high = bodies.outline(among)
@@ -119,7 +121,9 @@ def main_bodies(bodies: Bodies, among: Array) -> tuple[Array, bool]:
     stout = among & (size.min(axis=1) >= _STOUT * size.max(axis=1))
     candidates = spans if spans.any() else stout
     if not candidates.any():
-        return among, False
+        margin = _WITHIN * (high - low)
+        within = (bodies.low > low + margin) & (bodies.high < high - margin)
+        return among & ~within.all(axis=1), False
     largest = int(np.argmax(np.where(candidates, size.prod(axis=1), -1.0)))
     only_largest = np.arange(len(size)) == largest
     if is_solid(bodies, largest):

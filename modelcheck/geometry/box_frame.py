@@ -13,7 +13,7 @@ from modelcheck.geometry.box_rays import Faces
 
 _ALIGNED = np.cos(np.radians(0.5))
 _SQUARE = np.sin(np.radians(0.5))
-_SAME = np.cos(np.radians(0.05))  # 0.9 mm on a metre: the placement's axes are meant
+_SAME = np.cos(np.radians(0.001))  # 0.02 mm on a metre: the placement's axes are meant
 _FLAT_SHARE = 0.55  # of what isn't along the first axis; an octagon has a half
 _CELLS = 60  # normals worth comparing, by area
 

@@ -16,6 +16,7 @@ _SAME_VERTEX_M = 1e-5
 _NO_AREA_M2 = 1e-12
 _EDGEWAYS = 1e-4  # a face so nearly along the ray has no depth to speak of
 _SAME_DEPTH_M = 1e-3  # ray hits no farther apart belong to one face of a wall
+_LEVEL_M = 1e-9  # rise of an edge that no line can tell from none
 _CORNERS = 3  # of a loop at least
 
 Array = NDArray[Any]
@@ -172,7 +173,7 @@ def hits(faces: Faces, axis: int, lines: Array) -> Array:
     at_u, at_v = lines[:, u, None], lines[:, v, None]
     low_u, low_v = faces.start[:, u], faces.start[:, v]
     run, rise = faces.end[:, u] - low_u, faces.end[:, v] - low_v
-    level = rise == 0
+    level = np.abs(rise) < _LEVEL_M
     slope = np.where(level, 0.0, run / np.where(level, 1.0, rise))
     spans = (low_v > at_v) != (faces.end[:, v] > at_v)
     crossed = spans & (at_u < low_u + (at_v - low_v) * slope)
@@ -200,6 +201,7 @@ def commonest(depths: Array) -> tuple[float, Array]:
     """
     found = np.sort(depths[~np.isnan(depths)])
     count = np.searchsorted(found, found + _SAME_DEPTH_M, side="right") - np.arange(len(found))
-    low = found[np.argmax(count)]
+    lowest = int(np.argmax(count))
+    low = found[lowest]
     agree = (depths >= low) & (depths <= low + _SAME_DEPTH_M)
-    return float(np.median(depths[agree])), agree
+    return float(found[lowest + (count[lowest] - 1) // 2]), agree

@@ -57,7 +57,7 @@ def sides_of(bodies: Bodies, names: Sequence[str]) -> Sides:
     """
     named, spoilt = _named_covers(bodies, names, _COVER_WORD)
     main, solid = main_bodies(bodies, ~named)
-    if not solid and (main == ~named).all() and not (named.any() or spoilt):
+    if not solid and main.sum() > 1 and not (named.any() or spoilt):
         named, spoilt = _named_covers(bodies, names, _FRONT_WORD)
         main = main & ~named
     low, high = bodies.outline(main)

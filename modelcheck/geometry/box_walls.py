@@ -17,11 +17,13 @@ _ROWS = np.linspace(-0.8, 0.8, 9)  # of half the room; the outermost tell round 
 _CENTRAL = 0.7  # lips and rims lie outside
 _CLOSED = 0.2  # share of central rays that meet a wall, knock-outs and all
 _COVERED = 0.5  # share of central rays that meet a cover
+_FLAT = 0.5  # share of the hits that lie in one plane
 _CORNER = 0.15  # of half the room, that a rounded corner may be off
 _GRID = np.array([(u + 0.013 * v + 0.0071, v - 0.017 * u + 0.0043) for u in _ROWS for v in _ROWS])
 _IS_CENTRAL = (np.abs(_GRID) < _CENTRAL).all(axis=1)
 _FIRST_LOOK = 0.3  # of the outline: thick walls leave little room
-_LOOKS = 3
+_LOOKS = 4
+_SAME_ROOM_M = 1e-4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,16 +75,23 @@ def walls_of(faces: Faces, low: Array, high: Array) -> tuple[Room, dict[str, Wal
     """
     room, scale = Room(low=low, high=high), _FIRST_LOOK
     for _ in range(_LOOKS):
-        walls: dict[str, Wall] = {}
-        for axis in range(3):
-            met = hits(faces, axis, room.lines(axis, scale))
-            for side in (f"-{'xyz'[axis]}", f"+{'xyz'[axis]}"):
-                rim = _outwards(side, low, high)
-                walls[side] = _wall(faces, met, side, room) or Wall(
-                    inner_m=rim, outer_m=rim, is_open=True
-                )
-        room, scale = _room(walls), 1.0
+        walls = _look(faces, room, scale, (low, high))
+        before, room, scale = room, _room(walls), 1.0
+        if np.abs([before.low - room.low, before.high - room.high]).max() < _SAME_ROOM_M:
+            break
     return _to_the_rim(faces, walls)
+
+
+def _look(faces: Faces, room: Room, scale: float, outline: tuple[Array, Array]) -> dict[str, Wall]:
+    """Find the six walls; an open side ends at the outline."""
+    walls = {}
+    for axis in range(3):
+        met = hits(faces, axis, room.lines(axis, scale))
+        for side in (f"-{'xyz'[axis]}", f"+{'xyz'[axis]}"):
+            rim = _outwards(side, *outline)
+            opening = Wall(inner_m=rim, outer_m=rim, is_open=True)
+            walls[side] = _wall(faces, met, side, room) or opening
+    return walls
 
 
 def _outwards(side: str, low: Array, high: Array) -> float:
@@ -129,7 +138,8 @@ def _wall(faces: Faces, met: Array, side: str, room: Room) -> Wall | None:
     return Wall(
         inner_m=inner_m,
         outer_m=outer_m,
-        is_square=_is_square(first, inner_m, inner_m - sign * room.middle[axis]),
+        is_square=_is_square(first, inner_m, inner_m - sign * room.middle[axis])
+        and agree.sum() >= _FLAT * (~np.isnan(central)).sum(),
         pieces=tuple(np.unique(faces.piece[nearest]).tolist()),
     )
 
