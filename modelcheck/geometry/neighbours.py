@@ -98,6 +98,32 @@ def body_gap_m(point: Point, triangles: Sequence[Triangle]) -> float:
     return float(_from_triangles(corners).min())
 
 
+def bodies_at(
+    points: Sequence[Point], bodies: Sequence[Sequence[Triangle]], reach_m: float
+) -> tuple[tuple[int, int, float], ...]:
+    """Numbers of each point and the bodies it lies in or within `reach_m` of, with the gap.
+
+    Parameters
+    ----------
+    points : sequence of Point
+    bodies : sequence of sequence of Triangle
+    reach_m : float
+        [m]
+    """
+    table = np.asarray(points, float).reshape(-1, 3)
+    found = []
+    for number, triangles in enumerate(bodies):
+        corners = np.asarray(triangles, float).reshape(-1, 3)
+        if not len(corners):
+            continue
+        near = (table >= corners.min(axis=0) - reach_m) & (table <= corners.max(axis=0) + reach_m)
+        for point in np.flatnonzero(near.all(axis=1)):
+            gap_m = body_gap_m(points[int(point)], triangles)
+            if gap_m <= reach_m:
+                found.append((int(point), number, gap_m))
+    return tuple(sorted(found))
+
+
 def farthest_along_m(triangles: Sequence[Triangle], start: Point, direction: Point) -> float:
     """How far a body reaches from `start` along the unit `direction`.
 

@@ -1,0 +1,266 @@
+"""Where conduits go through the walls of boxes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+from modelcheck.geometry.neighbours import Line, body_gap_m, lines_near_balls
+from modelcheck.geometry.vectors import dot, middle, minus, moved, out_of_frame
+from modelcheck.model.element import Conduit, Enclosure, Point, axis_of
+from modelcheck.model.settings import Tolerances
+from modelcheck.network.box_blocks import LEAST_COSINE, BoxBlocks
+from modelcheck.network.clip import Stretch, stretches
+from modelcheck.network.paths import Path, is_branch, path_of
+
+_OUTSIDE_M = 1e-4  # a piece that has less outside doesn't come from there
+_MARGIN_M = 0.001
+_TWO = 2
+
+_EndNumbers = tuple[int | None, int | None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Crossing:
+    """One conduit at one wall of one box."""
+
+    conduit: int
+    box: int
+    wall: str
+    at_m: float  # along the conduit; past its end where it stops short of the inner face
+    comes_from: int  # side of the conduit that is outside: 0 before `at_m`, 1 after it
+    end: int | None  # end of the conduit that lies in or at the box; None: it goes on
+    point: Point  # on the inner face
+    u_m: float
+    v_m: float
+    outside_m: float  # how much of the conduit is outside before the next wall
+    gap_m: float = 0.0  # of an end that stops short of the outer face
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Crossings:
+    """All crossings, what nearly is one, and what lies in a box altogether."""
+
+    entered: tuple[Crossing, ...] = ()
+    near: tuple[Crossing, ...] = ()
+    inside: tuple[tuple[int, int], ...] = field(default=())  # conduit and box
+
+
+def find_crossings(
+    conduits: Sequence[Conduit], enclosures: Sequence[Enclosure], tolerances: Tolerances
+) -> Crossings:
+    """Find every place where a conduit meets a box.
+
+    Parameters
+    ----------
+    conduits : sequence of Conduit
+    enclosures : sequence of Enclosure
+    tolerances : Tolerances
+    """
+    boxes = [BoxBlocks.of(box, tolerances) for box in enclosures]
+    lines: list[Line] = []
+    owners: list[int] = []
+    for number, conduit in enumerate(conduits):
+        for path, _ in _paths(conduit):
+            lines += path.lines
+            owners += [number] * len(path.lines)
+    balls = [box.ball for box in boxes]
+    pairs = {(owners[line], ball) for line, ball in lines_near_balls(lines, balls)}
+    found: list[Crossing] = []
+    inside: list[tuple[int, int]] = []
+    for number, ball in sorted(pairs):
+        own = _Pair(conduits[number], number, boxes[ball], ball, tolerances)
+        found += own.crossings()
+        inside += [(number, ball)] * own.is_inside
+    short = {id(each): each.gap_m > tolerances.enter_m for each in found}
+    return Crossings(
+        entered=tuple(each for each in found if not short[id(each)]),
+        near=tuple(each for each in found if short[id(each)]),
+        inside=tuple(inside),
+    )
+
+
+def _paths(conduit: Conduit) -> list[tuple[Path, _EndNumbers]]:
+    """Paths of a conduit with the numbers of the ends that they begin and stop at."""
+    path = path_of(conduit)
+    if path is not None:
+        return [(path, (0, 1 if len(conduit.ends) == _TWO else None))]
+    if not is_branch(conduit):
+        return []
+    centre = middle(tuple(end.point for end in conduit.ends))
+    arms: list[tuple[Path, _EndNumbers]] = []
+    for number, end in enumerate(conduit.ends):
+        reach_m = max(abs(dot(minus(end.point, centre), end.direction)), _MARGIN_M)
+        inner = moved(end.point, end.direction, -reach_m)
+        arms.append((Path.through([inner, end.point]), (None, number)))
+    return arms
+
+
+class _Pair:
+    """One conduit and one box that may meet."""
+
+    def __init__(
+        self, conduit: Conduit, number: int, box: BoxBlocks, box_number: int, tolerances: Tolerances
+    ) -> None:
+        self._conduit, self._number = conduit, number
+        self._box, self._box_number = box, box_number
+        self._tolerances = tolerances
+        self.is_inside = False
+
+    def crossings(self) -> list[Crossing]:
+        """Every crossing of the two."""
+        found: list[Crossing] = []
+        for path, ends in _paths(self._conduit):
+            found += self._of_path(path, ends)
+        return [each for each in found if self._touches(each)]
+
+    def _of_path(self, path: Path, ends: _EndNumbers) -> list[Crossing]:
+        local, at_m = self._followed(path, ends)
+        outer = stretches(local, at_m, self._box.outer)
+        found: list[Crossing] = []
+        for inner in stretches(local, at_m, self._box.inner):
+            around = next((o for o in outer if o.end_m >= inner.start_m), inner)
+            before = max([0.0, *(o.end_m for o in outer if o.end_m < around.start_m)])
+            after = min([path.length_m, *(o.start_m for o in outer if o.start_m > around.end_m)])
+            found += self._of_stretch(
+                path,
+                ends,
+                inner,
+                min(around.start_m, path.length_m) - before,
+                after - max(around.end_m, 0.0),
+            )
+        taken = {each.end for each in found}
+        for side, end in enumerate(ends):
+            if end is not None and end not in taken and not self.is_inside:
+                found += self._at_wall(path, side, end, outer)
+        return found
+
+    def _followed(self, path: Path, ends: _EndNumbers) -> tuple[list[Point], list[float]]:
+        """Path in the axes of the box, with the axes of its ends followed outward."""
+        points, at_m = list(path.points), list(path.at_m)
+        reach_m = self._box.reach_m
+        if ends[0] is not None:
+            end = self._conduit.ends[ends[0]]
+            points.insert(0, moved(end.point, end.direction, reach_m))
+            at_m.insert(0, -reach_m)
+        if ends[1] is not None:
+            end = self._conduit.ends[ends[1]]
+            points.append(moved(end.point, end.direction, reach_m))
+            at_m.append(path.length_m + reach_m)
+        return [self._box.local(point) for point in points], at_m
+
+    def _of_stretch(
+        self,
+        path: Path,
+        ends: _EndNumbers,
+        inner: Stretch,
+        before_m: float,
+        after_m: float,
+    ) -> list[Crossing]:
+        """Crossings of one stretch in the inside: where it comes from and goes to outside."""
+        comes = bool(inner.wall_in) and min(inner.start_m, path.length_m) > _OUTSIDE_M
+        goes = bool(inner.wall_out) and path.length_m - max(inner.end_m, 0.0) > _OUTSIDE_M
+        comes = comes and (before_m > _OUTSIDE_M or inner.start_m > _OUTSIDE_M)
+        enter_m = self._tolerances.enter_m
+        through = comes and goes
+        if through and min(before_m, after_m) <= enter_m:
+            if max(before_m, after_m) <= enter_m:
+                comes = goes = False
+            else:
+                comes, goes = before_m > after_m, before_m <= after_m
+        if through and comes and goes and self._box.enclosure.is_conduit_body:
+            return []
+        if not (comes or goes):
+            self.is_inside = inner.start_m < path.length_m and inner.end_m > 0.0
+            return []
+        found = []
+        if comes:
+            end = None if goes else ends[1]
+            found.append(
+                self._crossing(
+                    path, inner.start_m, inner.wall_in, comes_from=0, end=end, outside_m=before_m
+                )
+            )
+        if goes:
+            end = None if comes else ends[0]
+            found.append(
+                self._crossing(
+                    path, inner.end_m, inner.wall_out, comes_from=1, end=end, outside_m=after_m
+                )
+            )
+        steep = (inner.cosine_in,) * comes + (inner.cosine_out,) * goes
+        return [
+            each
+            for each, cosine in zip(found, steep, strict=True)
+            if self._is_near(each, path, cosine)
+        ]
+
+    def _crossing(
+        self,
+        path: Path,
+        at_m: float,
+        wall: str,
+        *,
+        comes_from: int,
+        end: int | None,
+        outside_m: float,
+    ) -> Crossing:
+        near_m = min(max(at_m, 0.0), path.length_m)
+        gap_m = 0.0
+        if end is not None and at_m != near_m:
+            where = self._conduit.ends[end]
+            local = self._box.local(where.point)
+            toward = self._box.local(moved(where.point, where.direction, 1.0))
+            gap_m = max(0.0, self._box.outer.beyond_m(local, wall))
+            local = self._box.on_inner_face(local, toward, wall)
+        else:
+            local = self._box.local(path.point(at_m))
+        u_m, v_m = (value for axis, value in enumerate(local) if axis != axis_of(wall))
+        enclosure = self._box.enclosure
+        return Crossing(
+            conduit=self._number,
+            box=self._box_number,
+            wall=wall,
+            at_m=at_m,
+            comes_from=comes_from,
+            end=end,
+            point=out_of_frame(local, enclosure.origin, enclosure.axes),
+            u_m=u_m,
+            v_m=v_m,
+            outside_m=outside_m,
+            gap_m=gap_m,
+        )
+
+    def _is_near(self, crossing: Crossing, path: Path, cosine: float) -> bool:
+        """Whether the conduit itself reaches the wall, or its axis from near by."""
+        if 0.0 <= crossing.at_m <= path.length_m:
+            return True
+        return (
+            crossing.end is not None
+            and cosine > LEAST_COSINE
+            and crossing.gap_m <= self._tolerances.near_m
+        )
+
+    def _at_wall(self, path: Path, side: int, end: int, outer: Sequence[Stretch]) -> list[Crossing]:
+        """Crossing of an end that stops at a wall off the inside, such as at a thick rim."""
+        where = self._conduit.ends[end]
+        if self._box.outer.gap_m(self._box.local(where.point)) > self._tolerances.enter_m:
+            return []
+        for part in outer if side else reversed(outer):
+            at_m, wall = (part.start_m, part.wall_in) if side else (part.end_m, part.wall_out)
+            cosine = part.cosine_in if side else part.cosine_out
+            outside_m = min(at_m, path.length_m) if side else path.length_m - max(at_m, 0.0)
+            if wall and cosine > LEAST_COSINE and outside_m > self._tolerances.enter_m:
+                made = self._crossing(
+                    path, at_m, wall, comes_from=1 - side, end=end, outside_m=outside_m
+                )
+                return [replace(made, gap_m=min(made.gap_m, self._tolerances.enter_m))]
+        return []
+
+    def _touches(self, crossing: Crossing) -> bool:
+        """Whether an end meets the body itself, where that isn't like a box."""
+        triangles = self._box.enclosure.triangles
+        if not triangles or crossing.end is None:
+            return True
+        end = self._conduit.ends[crossing.end]
+        return body_gap_m(end.point, triangles) <= max(self._tolerances.enter_m, crossing.gap_m)

@@ -1,0 +1,171 @@
+"""Conduits cut where they go through the walls of boxes."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from modelcheck.geometry.vectors import reversed_of
+from modelcheck.model.element import Bend, Conduit, End, Point, Role
+from modelcheck.network.crossings import Crossing
+from modelcheck.network.meetings import FACING_DEG, Ends, Meeting, MouthId
+from modelcheck.network.paths import Path, bends_of, is_straight_fitting, path_of
+
+_TWO = 2
+
+
+@dataclass(frozen=True, kw_only=True)
+class Piece:
+    """Part of a conduit outside all boxes; sides 0 and 1 are in the order of its ends."""
+
+    number: int  # of the conduit
+    conduit: Conduit
+    path: Path
+    low_m: float
+    high_m: float
+    stops: tuple[Crossing | None, Crossing | None] = (None, None)
+    more: tuple[tuple[Crossing, ...], tuple[Crossing, ...]] = ((), ())  # boxes in those boxes
+
+    def mouth(self, side: int) -> MouthId | None:
+        """End of the conduit at `side`; None at a box or where it has none."""
+        has_end = self.stops[side] is None and side < len(self.conduit.ends)
+        return (self.number, side) if has_end else None
+
+    def end(self, side: int) -> End:
+        """Point and direction at `side`, whatever is there."""
+        if side < len(self.conduit.ends):
+            return self.conduit.ends[side]
+        first = self.conduit.ends[0]
+        return End(point=self.path.points[-1], direction=reversed_of(first.direction))
+
+    def point(self, side: int) -> Point:
+        """Where it stops at `side`."""
+        stop = self.stops[side]
+        return self.end(side).point if stop is None else stop.point
+
+    @cached_property
+    def bends(self) -> tuple[Bend, ...]:
+        """Bends of this part."""
+        own = bends_of(self.conduit)
+        if self.stops == (None, None):
+            return own
+        return tuple(b for b in own if self.low_m <= self.path.nearest_m(b.at) <= self.high_m)
+
+    @cached_property
+    def length_m(self) -> float:
+        """Length of this part, arcs as arcs."""
+        chords_m = self.high_m - self.low_m
+        if self.stops == (None, None):
+            return self.conduit.length_m or chords_m
+        over_m = max(self.conduit.length_m - self.path.length_m, 0.0)
+        return chords_m + over_m * self._share_of_arcs(chords_m)
+
+    def _share_of_arcs(self, chords_m: float) -> float:
+        own, whole = (
+            sum(bend.angle_deg * (bend.radius_m or 0.0) for bend in bends)
+            for bends in (self.bends, bends_of(self.conduit))
+        )
+        return own / whole if whole else chords_m / max(self.path.length_m, chords_m)
+
+    @property
+    def points(self) -> tuple[Point, ...]:
+        """Centre line from side 0 to side 1."""
+        return self.path.between(self.low_m, self.high_m)
+
+
+def cut(
+    conduits: Sequence[Conduit], crossings: Iterable[Crossing], left_out: Collection[int]
+) -> tuple[Piece, ...]:
+    """Cut every conduit that is not a branch into its pieces.
+
+    Parameters
+    ----------
+    conduits : sequence of Conduit
+    crossings : iterable of Crossing
+    left_out : collection of int
+        Numbers of conduits that make no piece.
+    """
+    by_conduit: dict[int, list[Crossing]] = defaultdict(list)
+    for crossing in crossings:
+        by_conduit[crossing.conduit].append(crossing)
+    pieces: list[Piece] = []
+    for number, conduit in enumerate(conduits):
+        path = path_of(conduit)
+        if path is not None and number not in left_out:
+            whole = Piece(
+                number=number, conduit=conduit, path=path, low_m=0.0, high_m=path.length_m
+            )
+            pieces += _parts(whole, sorted(by_conduit[number], key=lambda c: (c.at_m, c.box)))
+    return tuple(pieces)
+
+
+def _parts(whole: Piece, crossings: Sequence[Crossing]) -> list[Piece]:
+    parts: list[Piece] = []
+    rest = whole if not crossings or crossings[0].comes_from == 0 else None
+    for crossing in crossings:
+        at_m = min(max(crossing.at_m, 0.0), whole.high_m)
+        if crossing.comes_from == 1:
+            inner = () if rest is None or rest.stops[0] is None else (rest.stops[0], *rest.more[0])
+            rest = replace(whole, low_m=at_m, stops=(crossing, None), more=(inner, ()))
+        elif rest is not None:
+            parts.append(replace(rest, high_m=at_m, stops=(rest.stops[0], crossing)))
+            rest = None
+        elif parts:
+            last = parts.pop()
+            parts.append(replace(last, more=(last.more[0], (*last.more[1], crossing))))
+    return parts if rest is None else [*parts, rest]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settled:
+    """Crossings that stand, and what follows from it."""
+
+    crossings: tuple[Crossing, ...]
+    joined: tuple[Meeting, ...]  # conduits and the connectors that take them into a box
+    left_out: frozenset[int]  # conduits that belong to no run
+
+
+def settle(ends: Ends, crossings: Sequence[Crossing], joinable: Sequence[Meeting]) -> Settled:
+    """Let a conduit that reaches a box inside its connector enter by the connector.
+
+    Parameters
+    ----------
+    ends : Ends
+    crossings : sequence of Crossing
+    joinable : sequence of Meeting
+    """
+    swallowed = ends.swallowed()
+    at_end = {
+        (c.conduit, c.end): c for c in crossings if c.end is not None and c.conduit not in swallowed
+    }
+    joined: list[Meeting] = []
+    given: set[MouthId] = set()
+    for meeting in joinable:
+        for mouth in meeting.ends:
+            number, end = meeting.other(mouth)
+            one, two = at_end.get(mouth), at_end.get((number, 1 - end))
+            same = one and two and (one.box, one.wall) == (two.box, two.wall)
+            fits = is_straight_fitting(ends.conduits[number]) and meeting.turn_deg <= FACING_DEG
+            if same and fits and mouth not in given:
+                given.add(mouth)
+                joined.append(meeting)
+    met = {mouth for meeting in joinable for mouth in meeting.ends}
+    idle = {
+        c.conduit
+        for c in at_end.values()
+        if c.outside_m <= ends.tolerances.enter_m
+        and ends.conduits[c.conduit].role is Role.FITTING
+        and len(ends.conduits[c.conduit].ends) == _TWO
+        and (c.conduit, 1 - (c.end or 0)) not in met
+        and sum(other.conduit == c.conduit for other in at_end.values()) == 1
+    }
+    left_out = frozenset(swallowed | idle)
+    return Settled(
+        crossings=tuple(
+            c for c in crossings if c.conduit not in left_out and (c.conduit, c.end) not in given
+        ),
+        joined=tuple(joined),
+        left_out=left_out,
+    )

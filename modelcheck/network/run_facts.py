@@ -1,0 +1,99 @@
+"""What is told of a run: its size, length, centre line, systems and assumptions."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import inf
+
+from modelcheck.model.element import Conduit, Point, RacewaySize, Role
+from modelcheck.network.bends import joints_of
+from modelcheck.network.chains import Chain
+from modelcheck.rules.raceways import by_trade_size
+from modelcheck.units import from_metres
+
+_SAME_POINT = 6  # decimals
+
+
+def size_along(conduits: Sequence[Conduit]) -> tuple[RacewaySize, tuple[str, ...]]:
+    """Smallest size of the segments (else of the fittings), and what was assumed for it.
+
+    Parameters
+    ----------
+    conduits : sequence of Conduit
+        Of one run in order.
+    """
+    segments = [each for each in conduits if each.role is Role.SEGMENT]
+    of_segments = [each for each in segments if each.size.known]
+    known = of_segments or [each for each in conduits if each.size.known]
+    if not known:
+        return (segments or list(conduits))[0].size, ()
+    smallest = min(
+        known,
+        key=lambda each: (_nominal(each.size), not each.size.conflict, each.ref.guid, each.ref.key),
+    )
+    notes = []
+    names = sorted({each.size.trade_size_in for each in known}, key=_nominal_of_name)
+    if len(names) > 1:
+        notes.append(f"trade sizes {', '.join(names)} in the run, the smallest is taken for it")
+    if not of_segments:
+        notes.append("no segment of the run has a known size: that of its fittings is taken")
+    elif unknown := len(segments) - len(of_segments):
+        notes.append(f"trade size of {unknown} of {len(segments)} segments isn't known")
+    return smallest.size, tuple(notes)
+
+
+def _nominal(size: RacewaySize) -> float:
+    return _nominal_of_name(size.trade_size_in)
+
+
+def _nominal_of_name(trade_size_in: str) -> float:
+    row = by_trade_size(trade_size_in)
+    return inf if row is None else row.nominal("mm")
+
+
+def length_along_m(chain: Chain) -> float:
+    """Length from end to end, overlaps once, gaps as they are.
+
+    Parameters
+    ----------
+    chain : Chain
+
+    Returns
+    -------
+    float
+        [m]
+    """
+    own_m = sum(link.piece.length_m for link in chain.links)
+    return max(own_m + sum(joint.step_m for joint in joints_of(chain)), 0.0)
+
+
+def centreline_along(chain: Chain) -> tuple[Point, ...]:
+    """Centre line from end to end for drawing, through the corners of mitres."""
+    points: list[Point] = []
+    joints = joints_of(chain)
+    for number, link in enumerate(chain.links):
+        own = link.piece.points
+        points += own[::-1] if link.way_in else own
+        if number < len(joints) and joints[number].is_mitre:
+            points.append(joints[number].corner)
+    kept = points[:1]
+    for point in points[1:]:
+        if any(round(a - b, _SAME_POINT) for a, b in zip(point, kept[-1], strict=True)):
+            kept.append(point)
+    return tuple(kept)
+
+
+def systems_along(conduits: Sequence[Conduit]) -> str:
+    """Systems of the conduits, each once, joined by ``;``."""
+    return ";".join(sorted({each.system for each in conduits if each.system}))
+
+
+def millimetres(length_m: float) -> str:
+    """Spell a length for a sentence.
+
+    Parameters
+    ----------
+    length_m : float
+        [m]
+    """
+    return f"{from_metres(length_m, 'mm'):.1f} mm"

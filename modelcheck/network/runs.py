@@ -1,0 +1,251 @@
+"""The traced network: runs, entries and loose ends."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from hashlib import sha256
+
+from modelcheck.model.element import Conduit, ElementRef, Enclosure, Role
+from modelcheck.model.run import Entry, LooseEnd, Network, Run, RunEnd
+from modelcheck.model.settings import Settings
+from modelcheck.network.bends import bend_conflicts, bends_along
+from modelcheck.network.chains import Chain, find_chains, read_from_its_start
+from modelcheck.network.entries import entries_of, entry_at, in_order
+from modelcheck.network.joining import Joined, join
+from modelcheck.network.meetings import MouthId
+from modelcheck.network.paths import is_branch
+from modelcheck.network.pieces import Piece
+from modelcheck.network.ports import contradicted_ports
+from modelcheck.network.run_facts import (
+    centreline_along,
+    length_along_m,
+    size_along,
+    systems_along,
+)
+from modelcheck.network.stops import EquipmentAt, Stops, find_stops
+
+_DIGITS = 8
+_Told = Mapping[tuple[str, int], tuple[str, ...]]
+
+
+def trace(
+    conduits: Sequence[Conduit],
+    enclosures: Sequence[Enclosure],
+    equipment_at: EquipmentAt,
+    settings: Settings,
+) -> Network:
+    """Find what touches what: the runs between boxes, their entries, and the loose ends.
+
+    Parameters
+    ----------
+    conduits : sequence of Conduit
+        Of all files, any order.
+    enclosures : sequence of Enclosure
+        Of all files, any order.
+    equipment_at : callable
+        Gives the equipment near a sequence of points; called at most once.
+    settings : Settings
+    """
+    joined = join(conduits, enclosures, settings.tolerances)
+    chains = find_chains(joined.pieces, joined.partners())
+    idle = [_is_idle(chain, joined) for chain in chains]
+    kept = [chain for chain, is_idle in zip(chains, idle, strict=True) if not is_idle]
+    stops = find_stops(
+        joined.ends,
+        _asked(joined, kept),
+        near_boxes=joined.crossings.near,
+        enclosures=joined.enclosures,
+        equipment_at=equipment_at,
+        settings=settings,
+    )
+    told = contradicted_ports(joined.conduits, settings.tolerances.near_m)
+    made = [_run(chain, joined, stops, told) for chain in kept]
+    named = _named(made)
+    entries = [
+        e for run, chain in named for e in entries_of(chain.links, run.name, joined.enclosures)
+    ]
+    return Network(
+        runs=tuple(run for run, _ in named),
+        entries=in_order([*entries, *_branch_entries(joined)]),
+        loose_ends=_loose_ends(stops, joined),
+        assumptions=_left_out(
+            joined, [chain for chain, is_idle in zip(chains, idle, strict=True) if is_idle]
+        ),
+    )
+
+
+def _is_idle(chain: Chain, joined: Joined) -> bool:
+    """Whether a chain is no run: caps alone, or pieces that lie in one box and meet nothing."""
+    pieces = [link.piece for link in chain.links]
+    if all(piece.conduit.role is Role.CAP for piece in pieces):
+        return True
+    if any(stop is not None for piece in pieces for stop in piece.stops):
+        return False
+    mouths = [link.piece.mouth(side) for link in chain.links for side in (0, 1)]
+    inner = [mouth for mouth in mouths if mouth is not None]
+    outside = [m for m in inner if m not in joined.unjoined and not _partner_in(m, inner, joined)]
+    around = [
+        {box for number, box in joined.crossings.inside if number == piece.number}
+        for piece in pieces
+    ]
+    return not outside and bool(set.intersection(*around))
+
+
+def _partner_in(mouth: MouthId, mouths: Sequence[MouthId], joined: Joined) -> bool:
+    meeting = joined.joints.partner.get(mouth)
+    return meeting is not None and meeting.other(mouth) in mouths
+
+
+def _asked(joined: Joined, chains: Sequence[Chain]) -> set[MouthId]:
+    """Unjoined ends of runs and branches; not the far end of a cap."""
+    of_runs = {
+        mouth
+        for chain in chains
+        for link in chain.links
+        for side in (0, 1)
+        if (mouth := link.piece.mouth(side)) is not None
+        and not _is_closed(link.piece, side, joined)
+    }
+    of_branches = {each for each in joined.unjoined if is_branch(joined.conduits[each[0]])}
+    of_caps = {
+        each
+        for each in joined.unjoined
+        if joined.conduits[each[0]].role is Role.CAP
+        and not any((each[0], end) in joined.joints.partner for end in (0, 1))
+    }
+    return (of_runs & joined.unjoined) | of_branches | of_caps
+
+
+def _is_closed(piece: Piece, side: int, joined: Joined) -> bool:
+    """Whether a side is the far end of a cap."""
+    return piece.conduit.role is Role.CAP and (piece.number, 1 - side) in joined.joints.partner
+
+
+def _run(chain: Chain, joined: Joined, stops: Stops, told: _Told) -> tuple[Run, Chain]:
+    first, last = chain.links[0], chain.links[-1]
+    ends = (
+        _run_end(first.piece, first.way_in, joined, stops),
+        _run_end(last.piece, last.way_out, joined, stops),
+    )
+    if chain.is_ring:
+        ends = (replace(ends[0], kind="open", ref=None), replace(ends[1], kind="open", ref=None))
+    chain, (start, end) = read_from_its_start(chain, ends)
+    conduits = [link.piece.conduit for link in chain.links]
+    size, notes = size_along(conduits)
+    assumptions = [
+        *notes,
+        *("the run is a ring without an end" for _ in range(chain.is_ring)),
+        *(text for each in conduits for text in each.assumptions),
+        *(text for each in conduits for text in told.get(each.ref.key, ())),
+    ]
+    run = Run(
+        name="",
+        elements=tuple(each.ref for each in conduits),
+        start=start,
+        end=end,
+        size=size,
+        raceway_types=tuple(
+            sorted({each.size.raceway_type for each in conduits if each.size.raceway_type})
+        ),
+        length_m=length_along_m(chain),
+        bends=bends_along(chain),
+        centreline=centreline_along(chain),
+        bend_conflict="; ".join(bend_conflicts(chain)),
+        system=systems_along(conduits),
+        assumptions=tuple(dict.fromkeys(assumptions)),
+    )
+    return run, chain
+
+
+def _run_end(piece: Piece, side: int, joined: Joined, stops: Stops) -> RunEnd:
+    stop, point = piece.stops[side], piece.point(side)
+    if stop is not None:
+        return RunEnd(kind="box", point=point, ref=joined.enclosures[stop.box].ref)
+    mouth = piece.mouth(side)
+    if mouth in joined.joints.branching:
+        return RunEnd(kind="branch", point=point, ref=_branch_at(mouth, joined))
+    meeting = joined.joints.partner.get(mouth) if mouth else None
+    if mouth and meeting:
+        return RunEnd(kind="branch", point=point, ref=joined.conduits[meeting.other(mouth)[0]].ref)
+    if piece.conduit.role is Role.CAP:
+        return RunEnd(kind="cap", point=point)
+    return (
+        stops.kinds.get(mouth, RunEnd(kind="open", point=point))
+        if mouth
+        else RunEnd(kind="open", point=point)
+    )
+
+
+def _branch_at(mouth: MouthId | None, joined: Joined) -> ElementRef | None:
+    """Return the branch of which an end is among those that meet at `mouth`."""
+    others = joined.joints.branching.get(mouth, ()) if mouth else ()
+    refs = [joined.conduits[each].ref for each, _ in others if is_branch(joined.conduits[each])]
+    return min(refs, key=lambda ref: (ref.guid, ref.key), default=None)
+
+
+def _named(made: Sequence[tuple[Run, Chain]]) -> list[tuple[Run, Chain]]:
+    """Sort runs and name each by its elements; those of the same elements are numbered."""
+    ordered = sorted(
+        made,
+        key=lambda each: (
+            each[0].elements[0].model,
+            [ref.guid for ref in each[0].elements],
+            [ref.key for ref in each[0].elements],
+            each[1].links[0].piece.low_m,
+        ),
+    )
+    seen: Counter[str] = Counter()
+    named = []
+    for run, chain in ordered:
+        guids = "\n".join(sorted(ref.guid for ref in run.elements))
+        name = f"R-{sha256(guids.encode()).hexdigest()[:_DIGITS]}"
+        seen[name] += 1
+        serial = "" if seen[name] == 1 else f"-{seen[name]}"
+        named.append((replace(run, name=name + serial), chain))
+    return named
+
+
+def _branch_entries(joined: Joined) -> list[Entry]:
+    """Entries of branches that meet a box themselves; no run goes to them."""
+    return [
+        entry_at(each, joined.conduits[each.conduit], joined.enclosures)
+        for each in joined.settled.crossings
+        if is_branch(joined.conduits[each.conduit])
+    ]
+
+
+def _loose_ends(stops: Stops, joined: Joined) -> tuple[LooseEnd, ...]:
+    caps = {each.ref.key for each in joined.conduits if each.role is Role.CAP}
+    rows = [row for row in stops.loose if row.other is not None or row.element.key not in caps]
+    return tuple(
+        sorted(
+            rows,
+            key=lambda row: (
+                row.element.model,
+                row.element.guid,
+                row.element.key,
+                row.other.guid if row.other else "",
+                row.gap_m or 0.0,
+            ),
+        )
+    )
+
+
+def _left_out(joined: Joined, idle: Sequence[Chain]) -> tuple[str, ...]:
+    """Tell what is in no run."""
+    alone = [
+        link.piece.conduit.ref
+        for chain in idle
+        for link in chain.links
+        if link.piece.conduit.role is not Role.CAP
+    ]
+    shapeless = [each.ref for each in joined.conduits if not each.ends]
+    return (
+        *(
+            f"{ref.name or ref.guid} lies in a box and meets no wall of it: in no run"
+            for ref in alone
+        ),
+        *(f"no end of {ref.name or ref.guid} could be told: in no run" for ref in shapeless),
+    )
