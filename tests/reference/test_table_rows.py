@@ -16,8 +16,17 @@ from modelcheck.rules.box_fill import fill_allowances, fill_counts, listed_boxes
 from modelcheck.rules.catalogue import rulebook
 from modelcheck.rules.conductors import conductor, conductor_size, conductor_sizes, conductors
 from modelcheck.rules.conduit_fill import fill_percents, raceway_area, raceway_areas
+from modelcheck.rules.knockouts import knockout, knockouts
 from modelcheck.rules.limits import check_clauses, default_edition, editions, limits
 from modelcheck.rules.pull_box import bending_spaces, pull_box_factors, size_thresholds
+from modelcheck.rules.pulling import (
+    conductor_tension_lbf,
+    jams,
+    lying,
+    pulling_figure,
+    pulling_figures,
+    weight_correction,
+)
 from modelcheck.rules.raceways import (
     by_metric_designator,
     by_trade_size,
@@ -96,6 +105,20 @@ def test_spacing_takes_the_outside_diameter_of_type_and_size(row):
     assert row.metric_designator == by_trade_size(row.trade_size_in).metric_designator
     if (inside := raceway_area(row.raceway_type, row.trade_size_in)) is not None:
         assert inside.area_in2 < pi / 4 * row.diameter_in**2
+
+
+@SECOND
+@each_of(knockouts)
+def test_a_hole_is_found_by_its_size_and_is_wider_than_the_tube_and_the_size_before(row):
+    assert knockout(row.trade_size_in) is row
+    assert row.metric_designator == by_trade_size(row.trade_size_in).metric_designator
+    assert row.least_in < row.diameter_in < row.most_in
+    assert row.diameter_m == pytest.approx(row.diameter_in * 0.0254)
+    before = [
+        each.most_in for each in knockouts() if each.metric_designator < row.metric_designator
+    ]
+    assert row.least_in > max(before, default=0)
+    assert row.diameter_in > by_trade_size(row.trade_size_in).inches
 
 
 @SECOND
@@ -401,3 +424,26 @@ USES = {  # each figure on both sides: tan 30 is 0.577, 24 in is 0.6096 m, 0.125
 @each_of(limits)
 def test_single_figure_decides_on_both_sides_of_it(row):
     assert USES[row.name]()
+
+
+PULLING_USES = {
+    "friction": lambda row: pulling_figure("friction") == row,
+    "copper-stress": lambda _: conductor_tension_lbf(1, 250, "copper") == pytest.approx(2000),
+    "aluminum-stress": lambda _: conductor_tension_lbf(1, 250, "aluminum") == pytest.approx(1500),
+    "share-of-many": lambda _: conductor_tension_lbf(5, 250, "copper") == pytest.approx(8000),
+    "pulling-eye": lambda row: pulling_figure("pulling-eye") == row,
+    "basket-grip": lambda row: pulling_figure("basket-grip") == row,
+    "sidewall": lambda row: pulling_figure("sidewall") == row,
+    "jam-from": lambda row: (jams(3, row.value - 0.01), jams(3, row.value)) == (False, True),
+    "jam-to": lambda row: (jams(3, row.value), jams(3, row.value + 0.01)) == (True, False),
+    "cradled-from": lambda row: (
+        (lying(3, row.value - 0.01), lying(3, row.value)) == ("triangular", "cradled")
+    ),
+    "weight-of-many": lambda _: weight_correction(lying(4, 3.0), 3.0) == pytest.approx(1.4),
+}
+
+
+@SECOND
+@each_of(pulling_figures)
+def test_figure_of_pulling_is_the_one_that_is_used(row):
+    assert PULLING_USES[row.name](row)
