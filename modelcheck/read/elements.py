@@ -52,6 +52,7 @@ class Elements:
     enclosures: tuple[Enclosure, ...] = ()
     not_understood: tuple[NotUnderstood, ...] = ()
     candidates: tuple[Candidate, ...] = ()
+    considered: tuple[tuple[ElementRef, Recognised], ...] = ()  # all but walls and the like
 
 
 def read_elements(files: Sequence[ModelFile], settings: Settings) -> Elements:
@@ -72,6 +73,7 @@ def read_elements(files: Sequence[ModelFile], settings: Settings) -> Elements:
         enclosures=tuple(each for reader in readers for each in reader.enclosures),
         not_understood=tuple(each for reader in readers for each in reader.not_understood),
         candidates=tuple(each for reader in readers for each in reader.candidates),
+        considered=tuple(each for reader in readers for each in reader.considered),
     )
 
 
@@ -105,6 +107,7 @@ class _FileReader:
     not_understood: list[NotUnderstood] = field(default_factory=list)
     candidates: list[Candidate] = field(default_factory=list)
     tentative: list[tuple[str, int]] = field(default_factory=list)
+    considered: list[tuple[ElementRef, Recognised]] = field(default_factory=list)
     handle: ifcopenshell.file = field(init=False)
     properties: Properties = field(init=False)
     kinds: Recogniser = field(init=False)
@@ -129,6 +132,8 @@ class _FileReader:
 
     def _read(self, element: Entity, recognised: Recognised) -> None:
         kind = recognised.kind
+        if kind is not Kind.OTHER or recognised.reason:
+            self.considered.append((self._ref(element), recognised))
         if recognised.reason and kind in (Kind.NOT_CONDUIT, Kind.OTHER):
             self._not_understood(element, recognised.reason, recognised.remedy)
         if kind in _RACEWAY:
