@@ -48,7 +48,8 @@ class Row:
 
     @property
     def is_published(self):
-        return not self.published.startswith(("answer not visible", "not published"))
+        told = ("answer not visible", "not published", "formula ")
+        return not self.published.startswith(told)
 
     @property
     def settings(self):
