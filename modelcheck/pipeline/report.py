@@ -91,8 +91,9 @@ def _place(finding: Finding) -> tuple[object, ...]:
 def _in_two_files(project: Project) -> set[str]:
     models: dict[str, set[str]] = defaultdict(set)
     elements = project.elements
-    for each in (*elements.conduits, *elements.enclosures):
-        models[each.ref.guid].add(each.ref.model)
+    conduits = (conduit.ref for conduit in elements.conduits)
+    for ref in (*conduits, *(box.ref for box in elements.enclosures)):
+        models[ref.guid].add(ref.model)
     return {guid for guid, own in models.items() if len(own) > 1}
 
 

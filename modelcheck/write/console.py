@@ -138,6 +138,12 @@ def _runs_table(console: Console, report: Report) -> Table:
     return cut(table, len(rows), file=RUNS)
 
 
+def _run_place(row: RunRow) -> tuple[object, ...]:
+    """Worst first, then by the names of the ends."""
+    ends = (natural(_end(end)) for end in (row.run.start, row.run.end))
+    return (RANKS.index(row.outcome), *ends, row.run.name)
+
+
 def _run_cells(row: RunRow) -> tuple[str, str, str, str, str]:
     """Name of a run, its two ends, its raceway and length, as a person reads them."""
     run = row.run
@@ -152,7 +158,7 @@ def _end(end: RunEnd) -> str:
 def _size(size: RacewaySize) -> str:
     if not size.known:
         return size.raceway_type or "?"
-    return f"{size.raceway_type} {size.metric_designator} ({size.trade_size_in} in)".strip()
+    return f"{size.raceway_type} {size.metric_designator} ({size.trade_size_in})".strip()
 
 
 def _print_open_rows(console: Console, findings: Sequence[Finding]) -> None:
@@ -185,7 +191,7 @@ def print_runs(console: Console, rows: Sequence[RunRow]) -> None:
         say(console, words.NO_RUNS)
         return
     table = new_table(words.RUNS_TITLE, words.TRACED_COLUMNS)
-    for row in sorted(rows, key=lambda row: natural(row.run.name)):
+    for row in sorted(rows, key=lambda row: _run_place(row)[1:]):
         bends = f"{len(row.run.bends)}: {amount(row.bend_total_deg, 'deg')}"
         model = short_text(row.run.elements[0].model)
         table.add_row(*_run_cells(row), bends, str(len(row.run.elements)), model)

@@ -50,7 +50,7 @@ def test_each_box_has_its_verdict_as_a_word_its_number_and_its_working():
 
 def test_each_run_has_its_ends_and_its_total():
     line = next(line for line in printed(report()).splitlines() if "R1" in line)
-    for part in ("\u2714 pass", "PB-1", "open", "EMT 53 (2 in)", "1.23 m", "360 deg", "90 deg"):
+    for part in ("\u2714 pass", "PB-1", "open", "EMT 53 (2)", "1.23 m", "360 deg", "90 deg"):
         assert part in line
 
 
