@@ -13,10 +13,12 @@ from modelcheck.geometry.box_rays import Faces, hits
 
 Array = NDArray[Any]
 
-_SPAN = 0.5  # of the whole, along each axis: as much as the box itself has
+_SPAN = 0.4  # of the longest body along each axis: as much as the box itself has
+_BROAD = 0.3  # of the broadest body: less is a device in the box, or a screw
 _VOID = 0.4  # of the body, along each axis: room, not something that stands in it
 _WITHIN = 0.15  # of the whole, from each side: something that stands in the box
 _STOUT = 0.25  # least to largest size of a body that is no plate
+_MOST = 0.5  # of the probes
 _PROBE = (-0.031, 0.0, 0.043)  # of the size, off the middle
 
 
@@ -97,7 +99,7 @@ def is_solid(bodies: Bodies, number: int) -> bool:
         before = (met < points[:, axis, None]).sum(axis=1)
         beyond = (met > points[:, axis, None]).sum(axis=1)
         votes.append([before % 2 == 1, beyond % 2 == 1])
-    return bool((np.mean(votes, axis=2) > _SPAN).all())
+    return bool((np.mean(votes, axis=2) > _MOST).all())
 
 
 def main_bodies(bodies: Bodies, among: Array) -> tuple[Array, bool]:
@@ -115,18 +117,25 @@ def main_bodies(bodies: Bodies, among: Array) -> tuple[Array, bool]:
         For a box made of plates all but what stands in it.
     solid : bool
     """
-    low, high = bodies.outline(among)
     size = bodies.high - bodies.low
-    spans = among & (size >= _SPAN * (high - low)).all(axis=1)
-    stout = among & (size.min(axis=1) >= _STOUT * size.max(axis=1))
+    broad = np.sort(size, axis=1)[:, 1:].prod(axis=1)
+    large = among & (broad >= _BROAD * broad[among].max())
+    spans = large & (size >= _SPAN * size[among].max(axis=0)).all(axis=1)
+    stout = large & (size.min(axis=1) >= _STOUT * size.max(axis=1))
     candidates = spans if spans.any() else stout
     if not candidates.any():
-        margin = _WITHIN * (high - low)
-        within = (bodies.low > low + margin) & (bodies.high < high - margin)
-        return among & ~within.all(axis=1), False
+        return among & ~_stand_within(bodies, among), False
     largest = int(np.argmax(np.where(candidates, size.prod(axis=1), -1.0)))
     only_largest = np.arange(len(size)) == largest
     if is_solid(bodies, largest):
         return only_largest, True
     hollow = [number for number in np.flatnonzero(spans).tolist() if not is_solid(bodies, number)]
     return only_largest | np.isin(np.arange(len(size)), hollow), False
+
+
+def _stand_within(bodies: Bodies, among: Array) -> Array:
+    """Tell which bodies stand free in a box made of plates."""
+    low, high = bodies.outline(among)
+    margin = _WITHIN * (high - low)
+    within = (bodies.low > low + margin) & (bodies.high < high - margin)
+    return np.asarray(within.all(axis=1))

@@ -15,12 +15,15 @@ Array = NDArray[Any]
 
 _ROWS = np.linspace(-0.8, 0.8, 9)  # of half the room; the outermost tell round from square
 _CENTRAL = 0.7  # lips and rims lie outside
+_MIDDLE = 0.3
 _CLOSED = 0.2  # share of central rays that meet a wall, knock-outs and all
-_COVERED = 0.5  # share of central rays that meet a cover
+_ACROSS = 1.0  # of half the room, that a wall reaches both ways: a handle is no wall
+_COVERED = 0.5  # share of central rays, and of those in the middle, that meet a cover
 _FLAT = 0.5  # share of the hits that lie in one plane
 _CORNER = 0.15  # of half the room, that a rounded corner may be off
 _GRID = np.array([(u + 0.013 * v + 0.0071, v - 0.017 * u + 0.0043) for u in _ROWS for v in _ROWS])
 _IS_CENTRAL = (np.abs(_GRID) < _CENTRAL).all(axis=1)
+_IS_MIDDLE = (np.abs(_GRID[_IS_CENTRAL]) < _MIDDLE).all(axis=1)
 _FIRST_LOOK = 0.3  # of the outline: thick walls leave little room
 _LOOKS = 4
 _SAME_ROOM_M = 1e-4
@@ -73,25 +76,33 @@ def walls_of(faces: Faces, low: Array, high: Array) -> tuple[Room, dict[str, Wal
     walls : dict of str to Wall
         By the wall's name; coordinates along its axis, times its sign. [m]
     """
-    room, scale = Room(low=low, high=high), _FIRST_LOOK
+    walls = _look(faces, Room(low=low, high=high), scale=_FIRST_LOOK, across=0.0)
     for _ in range(_LOOKS):
-        walls = _look(faces, room, scale, (low, high))
-        before, room, scale = room, _room(walls), 1.0
-        if np.abs([before.low - room.low, before.high - room.high]).max() < _SAME_ROOM_M:
+        room = _room(walls)
+        walls = _look(faces, room, scale=1.0, across=_ACROSS)
+        after = _room(walls)
+        if np.abs([after.low - room.low, after.high - room.high]).max() < _SAME_ROOM_M:
             break
-    return _to_the_rim(faces, walls)
+    return after, walls
 
 
-def _look(faces: Faces, room: Room, scale: float, outline: tuple[Array, Array]) -> dict[str, Wall]:
-    """Find the six walls; an open side ends at the outline."""
-    walls = {}
+def _look(faces: Faces, room: Room, *, scale: float, across: float) -> dict[str, Wall]:
+    """Find the six walls of a room; open sides end at the rim."""
+    found = {}
     for axis in range(3):
         met = hits(faces, axis, room.lines(axis, scale))
         for side in (f"-{'xyz'[axis]}", f"+{'xyz'[axis]}"):
-            rim = _outwards(side, *outline)
-            opening = Wall(inner_m=rim, outer_m=rim, is_open=True)
-            walls[side] = _wall(faces, met, side, room) or opening
-    return walls
+            found[side] = _wall(faces, met, side, room, across)
+    closed = {side: wall for side, wall in found.items() if wall is not None}
+    pieces = {piece for wall in closed.values() for piece in wall.pieces}
+    points = faces.some(np.isin(faces.piece, list(pieces))).start if pieces else faces.start
+    low, high = points.min(axis=0), points.max(axis=0)
+    return {side: closed.get(side) or _opening(_outwards(side, low, high)) for side in found}
+
+
+def _opening(rim_m: float) -> Wall:
+    """A side without a wall: it ends where the bodies of the walls do, flanges have no say."""
+    return Wall(inner_m=rim_m, outer_m=rim_m, is_open=True)
 
 
 def _outwards(side: str, low: Array, high: Array) -> float:
@@ -108,21 +119,7 @@ def _room(walls: dict[str, Wall]) -> Room:
     )
 
 
-def _to_the_rim(faces: Faces, walls: dict[str, Wall]) -> tuple[Room, dict[str, Wall]]:
-    """Let open sides end where the bodies of the walls do: a flange has no say."""
-    pieces = {piece for wall in walls.values() for piece in wall.pieces}
-    if not pieces:
-        return _room(walls), walls
-    points = faces.some(np.isin(faces.piece, list(pieces))).start
-    low, high = points.min(axis=0), points.max(axis=0)
-    for side, wall in walls.items():
-        if wall.is_open:
-            rim = _outwards(side, low, high)
-            walls[side] = Wall(inner_m=rim, outer_m=rim, is_open=True)
-    return _room(walls), walls
-
-
-def _wall(faces: Faces, met: Array, side: str, room: Room) -> Wall | None:
+def _wall(faces: Faces, met: Array, side: str, room: Room, across: float) -> Wall | None:
     """Wall on one side from where the lines met the faces; None where it is open."""
     sign, axis = (1 if side[0] == "+" else -1), axis_of(side)
     outwards = np.where(sign * met > sign * room.middle[axis], sign * met, np.nan)
@@ -131,7 +128,8 @@ def _wall(faces: Faces, met: Array, side: str, room: Room) -> Wall | None:
     if np.isnan(central).all():
         return None
     inner_m, agree = commonest(central)
-    if agree.sum() < _CLOSED * _IS_CENTRAL.sum():
+    share = agree.sum() / _IS_CENTRAL.sum()
+    if share < _CLOSED or (np.ptp(_GRID[agree], axis=0) < across).any():
         return None
     outer_m, _ = commonest(np.fmax.reduce(outwards[agree], axis=1))
     nearest = np.nanargmin(outwards[agree], axis=1)
@@ -168,7 +166,7 @@ def plate_on(faces: Faces, side: str, room: Room) -> Wall | None:
     met = sign * hits(faces, axis, room.lines(axis, 1.0)[_IS_CENTRAL])
     outwards = np.where(met > sign * room.middle[axis], met, np.nan)
     first = np.fmin.reduce(outwards, axis=1)
-    if np.isnan(first).mean() > 1 - _COVERED:
+    if max(np.isnan(first).mean(), np.isnan(first[_IS_MIDDLE]).mean()) > 1 - _COVERED:
         return None
     inner_m, agree = commonest(first)
     outer_m, _ = commonest(np.fmax.reduce(outwards[agree], axis=1))
