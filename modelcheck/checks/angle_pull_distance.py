@@ -170,13 +170,13 @@ def _sum(
         for each in company
         if each is entry
         or box.switches.straight_in_row == "sum"
-        or not _only_straight(box, each.place, certain=certain)
+        or not only_straight(box, each.place, certain=certain)
     ]
     sizes = [each.size.nominal(unit) for each in counted if each.size is not None]
     return angle_pull_distance(sizes, unit=unit, rule=rule)
 
 
-def _only_straight(box: BoxView, place: int, *, certain: bool) -> bool:
+def only_straight(box: BoxView, place: int, *, certain: bool) -> bool:
     """Whether an entry has straight pulls only, by what is certain or by all that is possible."""
     pairs = [
         pair

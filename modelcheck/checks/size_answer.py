@@ -4,17 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from modelcheck.checks import (
-    angle_pull_distance,
-    conduit_body,
-    cover_depth,
-    entry_spacing,
-    straight_pull_length,
-)
 from modelcheck.checks.box_view import TOLERANCE_M, BoxView, see_box
-from modelcheck.checks.distance_row import Decision, decisions
+from modelcheck.checks.demands import decided_distances, depth_axis
+from modelcheck.checks.distance_row import Decision
 from modelcheck.checks.every_check import check_box
-from modelcheck.model.element import axis_of
 from modelcheck.model.finding import Finding, worst
 from modelcheck.model.pull import BoxCase
 from modelcheck.model.settings import Settings
@@ -57,31 +50,23 @@ def size_answer(case: BoxCase, rulebook: RuleBook, settings: Settings) -> SizeAn
     other_basis = "metric" if settings.basis == "inch" else "inch"
     box = see_box(case, rulebook, settings)
     other = see_box(case, rulebook, replace(settings, basis=other_basis))
-    decided = _decided(box)
+    decided = decided_distances(box)
     least = _least_mm(decided)
-    depth_axis = _depth_axis(case, least)
+    depth = depth_axis(case, [axis for axis in range(3) if least[axis] is not None])
     outcome = worst([finding.outcome for finding in findings])
     answer = SizeAnswer(
         case=case,
         findings=findings,
         outcome="none" if outcome is None else outcome.value,
         least_inside_mm=least,
-        least_on_other_basis_mm=_least_mm(_decided(other)),
+        least_on_other_basis_mm=_least_mm(decided_distances(other)),
         other_basis=other_basis,
-        least_square_mm=_square_mm(least, depth_axis),
-        depth_axis=depth_axis,
-        next_standard=_standard(least, depth_axis),
+        least_square_mm=_square_mm(least, depth),
+        depth_axis=depth,
+        next_standard=_standard(least, depth),
         steps=(),
     )
     return replace(answer, steps=tuple(_steps(box, decided, answer)))
-
-
-def _decided(box: BoxView) -> tuple[Decision, ...]:
-    """Rows about a distance, in the order one would work them."""
-    if conduit_body.is_unmeasured(box) or box.leaves_out(box.box.system):
-        return ()
-    checks = (straight_pull_length, angle_pull_distance, cover_depth, entry_spacing)
-    return tuple(each for check in checks for each in decisions(box, check.rows))
 
 
 def _along(axis: int, decided: tuple[Decision, ...]) -> list[Decision]:
@@ -101,17 +86,6 @@ def _least_mm(decided: tuple[Decision, ...]) -> Sides:
         for axis in range(3)
     )
     return (x_mm, y_mm, z_mm)
-
-
-def _depth_axis(case: BoxCase, least: Sides) -> int:
-    """Axis that the cover closes: as told, else the shallowest, else one without a requirement."""
-    if case.enclosure.cover:
-        return axis_of(case.enclosure.cover[0])
-    inside = [length for length in case.enclosure.inside_m if length is not None]
-    if len(inside) == len(case.enclosure.inside_m):
-        return min(range(3), key=lambda axis: (inside[axis], -axis))
-    free = [axis for axis in range(3) if least[axis] is None]
-    return free[-1] if free else 2
 
 
 def _square_mm(least: Sides, depth_axis: int) -> float | None:

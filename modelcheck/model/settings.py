@@ -119,3 +119,4 @@ class Settings:
     rules: RuleSwitches = field(default_factory=RuleSwitches)
     limits: Limits = field(default_factory=Limits)
     amendments: tuple[Amendment, ...] = ()
+    boxes_at_hand_m: tuple[tuple[float, float, float], ...] = ()  # two sides, depth; inside

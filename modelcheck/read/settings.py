@@ -77,6 +77,7 @@ def read_settings(path: Path | None, options: Options) -> Settings:
         rules=_switches(top.table("rules")),
         limits=_limits(top.table("limits")),
         amendments=tuple(_amendment(table) for table in top.tables("amendment")),
+        boxes_at_hand_m=_boxes_at_hand(top.table("boxes_at_hand")),
     )
     top.done()
     return settings
@@ -187,6 +188,21 @@ def _inside_m(table: TomlTable) -> tuple[float, float, float] | None:
         raise table.error("has a size that is not more than 0", key=key)
     x_m, y_m, z_m = (to_metres(size, unit) for size in inside)
     return x_m, y_m, z_m
+
+
+def _boxes_at_hand(table: TomlTable) -> tuple[tuple[float, float, float], ...]:
+    """Sizes to choose from, in both units or either."""
+    units: tuple[Unit, ...] = ("mm", "in")
+    sizes = []
+    for unit in units:
+        key = f"inside_{unit}"
+        for inside in table.number_rows(key, 3):
+            if min(inside) <= 0:
+                raise table.error("has a size that is not more than 0", key=key)
+            side_m, other_m, depth_m = (to_metres(size, unit) for size in inside)
+            sizes.append((side_m, other_m, depth_m))
+    table.done()
+    return tuple(sizes)
 
 
 def _conduit(table: TomlTable) -> ConduitSettings:

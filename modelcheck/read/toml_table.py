@@ -116,6 +116,17 @@ class TomlTable:
             raise self.error(f"is {_shown(value)}, it must be a list of {count} numbers", key=key)
         return tuple(self._checked(each, key=key) for each in value)
 
+    def number_rows(self, key: str, count: int) -> tuple[tuple[float, ...], ...]:
+        """List of lists of `count` numbers at `key`; empty if there is none."""
+        value = self._value(key)
+        rows = [] if value is None else value
+        if not isinstance(rows, list) or any(
+            not isinstance(row, list) or len(row) != count for row in rows
+        ):
+            message = f"is {_shown(value)}, it must be a list of lists of {count} numbers"
+            raise self.error(message, key=key)
+        return tuple(tuple(self._checked(each, key=key) for each in row) for row in rows)
+
     def whole(self, key: str) -> int | None:
         """Return the whole number at `key`, 0 or more, or None."""
         value = self._value(key)

@@ -37,6 +37,11 @@ def standard_boxes() -> tuple[StandardBox, ...]:
     return read_table("standard_boxes.csv", StandardBox)
 
 
+def standard_sizes_m() -> tuple[tuple[float, float, float], ...]:
+    """Two sides and depth of every size, in metres."""
+    return tuple(row.sides_m for row in standard_boxes())
+
+
 def smallest_standard_box(
     sides_m: Sequence[float], depth_m: float, *, tolerance_m: float
 ) -> StandardBox | None:

@@ -18,6 +18,7 @@ from modelcheck.rules.conductors import conductor, conductor_size, conductor_siz
 from modelcheck.rules.conduit_fill import fill_percents, raceway_area, raceway_areas
 from modelcheck.rules.knockouts import knockout, knockouts
 from modelcheck.rules.limits import check_clauses, default_edition, editions, limits
+from modelcheck.rules.locknuts import locknut, locknuts
 from modelcheck.rules.pull_box import bending_spaces, pull_box_factors, size_thresholds
 from modelcheck.rules.pulling import (
     conductor_tension_lbf,
@@ -325,6 +326,19 @@ def test_standard_box_is_the_smallest_for_its_own_inside(row):
     found = smallest_standard_box((height_m, width_m), depth_m, tolerance_m=1e-9)
     assert {found.width_in, found.height_in} == {row.width_in, row.height_in}
     assert found.depth_in == row.depth_in
+
+
+@SECOND
+@each_of(locknuts)
+def test_locknut_is_wider_than_the_thread_it_goes_on(row):
+    assert locknut(row.trade_size_in) is row
+    thread = [each.diameter_in for each in outside_diameters() if each.raceway_type == "RMC"]
+    (own,) = [
+        each.diameter_in
+        for each in outside_diameters()
+        if (each.raceway_type, each.trade_size_in) == ("RMC", row.trade_size_in)
+    ]
+    assert own < row.across_in < min([each for each in thread if each > 1.5 * own], default=9.0)
 
 
 @SECOND
