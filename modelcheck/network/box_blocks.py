@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import dist
 
-from modelcheck.geometry.vectors import in_frame, middle, minus, moved, out_of_frame
-from modelcheck.model.element import Enclosure, Point, axis_of
+from modelcheck.geometry.vectors import dot, in_frame, middle, minus, moved, out_of_frame
+from modelcheck.model.element import Enclosure, Point, Vector, axis_of
 from modelcheck.model.settings import Tolerances
 from modelcheck.network.clip import Block
 
@@ -45,7 +45,9 @@ class BoxBlocks:
             *(a - b for a, b in zip(outer.high, inner.high, strict=True)),
         )
         short_m = max(tolerances.near_m, tolerances.enter_m)
-        reach_m = (short_m + walls_m) / LEAST_COSINE + _MARGIN_M
+        corners = (in_frame(p, box.origin, box.axes) for each in box.triangles for p in each)
+        hub_m = max((outer.gap_m(corner) for corner in corners), default=0.0)
+        reach_m = (short_m + walls_m + hub_m) / LEAST_COSINE + _MARGIN_M
         centre = middle((outer.low, outer.high))
         radius_m = dist(centre, outer.high) + reach_m
         return cls(
@@ -59,6 +61,12 @@ class BoxBlocks:
     def local(self, point: Point) -> Point:
         """Coordinates in the axes of the box."""
         return in_frame(point, self.enclosure.origin, self.enclosure.axes)
+
+    def facing(self, direction: Vector) -> str:
+        """Wall that `direction` goes in by."""
+        turned = [dot(direction, axis) for axis in self.enclosure.axes]
+        axis = max(range(3), key=lambda each: abs(turned[each]))
+        return ("-" if turned[axis] > 0.0 else "+") + "xyz"[axis]
 
     def on_inner_face(self, local: Point, toward: Point, wall: str) -> Point:
         """Where the line from `local` to `toward` meets the plane of the wall's inner face."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 
 from modelcheck.geometry.neighbours import Line, body_gap_m, lines_near_balls
 from modelcheck.geometry.vectors import dot, middle, minus, moved, out_of_frame
-from modelcheck.model.element import Conduit, Enclosure, Point, axis_of
+from modelcheck.model.element import Conduit, Enclosure, End, Point, axis_of
 from modelcheck.model.settings import Tolerances
 from modelcheck.network.box_blocks import LEAST_COSINE, BoxBlocks
 from modelcheck.network.clip import Stretch, stretches
@@ -211,7 +211,7 @@ class _Pair:
             where = self._conduit.ends[end]
             local = self._box.local(where.point)
             toward = self._box.local(moved(where.point, where.direction, 1.0))
-            gap_m = max(0.0, self._box.outer.beyond_m(local, wall))
+            gap_m = self._gap_m(where, self._box.outer.beyond_m(local, wall))
             local = self._box.on_inner_face(local, toward, wall)
         else:
             local = self._box.local(path.point(at_m))
@@ -244,23 +244,33 @@ class _Pair:
     def _at_wall(self, path: Path, side: int, end: int, outer: Sequence[Stretch]) -> list[Crossing]:
         """Crossing of an end that stops at a wall off the inside, such as at a thick rim."""
         where = self._conduit.ends[end]
-        if self._box.outer.gap_m(self._box.local(where.point)) > self._tolerances.enter_m:
+        gap_m = self._gap_m(where, self._box.outer.gap_m(self._box.local(where.point)))
+        if gap_m > self._tolerances.enter_m:
             return []
         for part in outer if side else reversed(outer):
             at_m, wall = (part.start_m, part.wall_in) if side else (part.end_m, part.wall_out)
             cosine = part.cosine_in if side else part.cosine_out
             outside_m = min(at_m, path.length_m) if side else path.length_m - max(at_m, 0.0)
             if wall and cosine > LEAST_COSINE and outside_m > self._tolerances.enter_m:
-                made = self._crossing(
-                    path, at_m, wall, comes_from=1 - side, end=end, outside_m=outside_m
-                )
-                return [replace(made, gap_m=min(made.gap_m, self._tolerances.enter_m))]
-        return []
+                break
+        else:
+            if not self._box.enclosure.triangles:
+                return []
+            wall, outside_m = self._box.facing(where.direction), path.length_m
+            at_m = path.length_m + _MARGIN_M if side else -_MARGIN_M  # at the end itself
+        made = self._crossing(path, at_m, wall, comes_from=1 - side, end=end, outside_m=outside_m)
+        return [replace(made, gap_m=gap_m)]
+
+    def _gap_m(self, end: End, plane_m: float) -> float:
+        """How far an end stops short: of the body itself where that isn't like a box."""
+        triangles = self._box.enclosure.triangles
+        return body_gap_m(end.point, triangles) if triangles else max(0.0, plane_m)
 
     def _touches(self, crossing: Crossing) -> bool:
-        """Whether an end meets the body itself, where that isn't like a box."""
-        triangles = self._box.enclosure.triangles
-        if not triangles or crossing.end is None:
+        """Whether an end inside the bounds of a conduit body is at its body."""
+        box = self._box.enclosure
+        if not (box.triangles and box.is_conduit_body) or crossing.end is None:
             return True
         end = self._conduit.ends[crossing.end]
-        return body_gap_m(end.point, triangles) <= max(self._tolerances.enter_m, crossing.gap_m)
+        slack_m = max(self._tolerances.enter_m, end.radius_m or 0.0)  # inside a hollow hub
+        return crossing.gap_m > 0.0 or body_gap_m(end.point, box.triangles) <= slack_m
