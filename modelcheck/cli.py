@@ -148,6 +148,28 @@ def runs(models: Sequence[Path], settings: Path | None) -> Exit:
 
 
 @main.command()
+@_MODELS
+@_SETTINGS
+@click.option("--out", type=_A_FILE, help="Folder for elements.csv, every element one row.")
+def read(models: Sequence[Path], settings: Path | None, out: Path | None) -> Exit:
+    """Print what the elements of the models were taken for, and what was not understood."""
+    from modelcheck.pipeline.recognition import read_models, read_models_to
+    from modelcheck.pipeline.request import Request
+    from modelcheck.write.progress import progress_on
+    from modelcheck.write.recognition_text import print_elements
+    from modelcheck.write.terminal import console_on
+
+    request = Request(models=models, settings=settings)
+    with progress_on(sys.stderr) as progress:
+        if out is None:
+            rows = read_models(request, progress=progress)
+        else:
+            rows = read_models_to(out, request, progress=progress)
+    print_elements(console_on(sys.stdout), rows, folder=out)
+    return Exit.CLEAN
+
+
+@main.command()
 @click.argument("box", type=_A_FILE, metavar="BOX.toml")
 @_rule_options
 @click.option("--json", "as_json", is_flag=True, help="Print the rows as JSON.")

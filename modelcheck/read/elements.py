@@ -67,13 +67,22 @@ def read_elements(files: Sequence[ModelFile], settings: Settings) -> Elements:
     for reader in readers:
         reader.read()
     tentative = {key for reader in readers for key in reader.tentative}
-    conduits = [each for reader in readers for each in reader.conduits]
+    found = [each for reader in readers for each in reader.conduits]
+    conduits = _settled(found, tentative, settings.tolerances.near_m)
+    dropped = tentative - {each.ref.key for each in conduits}
+    considered = [each for reader in readers for each in reader.considered]
+    not_understood = [each for reader in readers for each in reader.not_understood]
+    not_understood += [
+        NotUnderstood(ref=ref, reason=recognised.reason, remedy=recognised.remedy)
+        for ref, recognised in considered
+        if ref.key in dropped and recognised.reason
+    ]
     return Elements(
-        conduits=_settled(conduits, tentative, settings.tolerances.near_m),
+        conduits=conduits,
         enclosures=tuple(each for reader in readers for each in reader.enclosures),
-        not_understood=tuple(each for reader in readers for each in reader.not_understood),
+        not_understood=tuple(not_understood),
         candidates=tuple(each for reader in readers for each in reader.candidates),
-        considered=tuple(each for reader in readers for each in reader.considered),
+        considered=tuple(considered),
     )
 
 

@@ -8,11 +8,13 @@ from pathlib import Path
 
 from modelcheck.model.element import RacewaySize
 from modelcheck.model.finding import Finding
+from modelcheck.model.recognition import ReadElement
 from modelcheck.model.report import BoxRow, EntryRow, Report, RunRow
 from modelcheck.units import from_metres
 
 FINDINGS, RUNS, BOXES, ENTRIES = "findings.csv", "runs.csv", "boxes.csv", "entries.csv"
 TABLES = (FINDINGS, RUNS, BOXES, ENTRIES)
+ELEMENTS = "elements.csv"
 
 _COLUMNS = {
     FINDINGS: "finding model check outcome subject_guid subject_name subject_class element_guids "
@@ -23,6 +25,8 @@ _COLUMNS = {
     "entry_count outcome message",
     ENTRIES: "box_guid conduit_guid wall u_mm v_mm raceway_type trade_size_in metric_designator "
     "size_from run carries model conduit_model",
+    ELEMENTS: "guid model name ifc_class kind kind_from ends ends_from raceway_type trade_size_in "
+    "metric_designator size_from cover_from reason remedy",
 }
 _DECIMALS = {"mm": 1, "in": 2, "deg": 1, "cm3": 1, "in3": 2, "": 1}
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
@@ -37,8 +41,17 @@ def write_tables(report: Report, folder: Path) -> None:
         ENTRIES: (entry_cells(row) for row in report.entries),
     }
     for name, cells in rows.items():
-        text = "".join(_lines(_COLUMNS[name].split(), cells))
-        (folder / name).write_bytes(text.encode("utf-8", errors="replace"))
+        _write(folder, name, cells)
+
+
+def write_elements(rows: Iterable[ReadElement], folder: Path) -> None:
+    """Write elements.csv into `folder`, in the order of `rows`."""
+    _write(folder, ELEMENTS, (element_cells(row) for row in rows))
+
+
+def _write(folder: Path, name: str, cells: Iterable[Mapping[str, str]]) -> None:
+    text = "".join(_lines(_COLUMNS[name].split(), cells))
+    (folder / name).write_bytes(text.encode("utf-8", errors="replace"))
 
 
 def number(value: float | None, decimals: int) -> str:
@@ -132,6 +145,25 @@ def entry_cells(row: EntryRow) -> dict[str, str]:
         "carries": _text(";".join(row.carries)),
         "model": _text(entry.box.model),
         "conduit_model": _text(entry.conduit.model),
+    }
+
+
+def element_cells(row: ReadElement) -> dict[str, str]:
+    """Cells of one row of elements.csv, by column."""
+    return {
+        "guid": row.ref.guid,
+        "model": _text(row.ref.model),
+        "name": _text(row.ref.name),
+        "ifc_class": row.ref.ifc_class,
+        "kind": row.kind,
+        "kind_from": row.kind_from,
+        "ends": "" if row.ends is None else str(row.ends),
+        "ends_from": row.ends_from,
+        **_size(row.size),
+        "size_from": row.size_from,
+        "cover_from": row.cover_from,
+        "reason": _text("; ".join(each.reason for each in row.shortfalls)),
+        "remedy": _text("; ".join(each.remedy for each in row.shortfalls if each.remedy)),
     }
 
 

@@ -210,12 +210,25 @@ def test_a_checked_model_of_an_earlier_run_goes_unless_somebody_changed_it(out):
     digests = {name: sha256((out / name).read_bytes()).hexdigest() for name in names}
     (out / "summary.json").write_text(json.dumps({"files": digests}))
     (out / "b.checked.ifc").write_text("edited")
-    run(out, "new")
+    run(out, "new", (*TABLES, "summary.json"))
     assert content(out) == results("new") | {
         "b.checked.ifc": "edited",
-        "summary.json": json.dumps({"files": digests}),
+        "summary.json": "new summary.json",
     }
     assert (out.parent / "c.checked.ifc").read_text() == "mine"
+
+
+def test_results_without_a_summary_leave_those_of_an_earlier_check(out):
+    run(out, "old", (*TABLES, "a.checked.ifc"))
+    digests = {"a.checked.ifc": sha256((out / "a.checked.ifc").read_bytes()).hexdigest()}
+    summary = json.dumps({"files": digests})
+    (out / "summary.json").write_text(summary)
+    run(out, "new", ("elements.csv",))
+    assert content(out) == results("old") | {
+        "a.checked.ifc": "old a.checked.ifc",
+        "elements.csv": "new elements.csv",
+        "summary.json": summary,
+    }
 
 
 @pytest.mark.parametrize("summary", ["", "[", "[]", '{"files": 3}', '{"files": {"a": []}}'])
@@ -223,7 +236,7 @@ def test_a_summary_that_is_not_ours_says_nothing(out, summary):
     out.mkdir(parents=True)
     (out / "summary.json").write_text(summary)
     (out / "a.checked.ifc").write_text("mine")
-    run(out, "new")
+    run(out, "new", (*TABLES, "summary.json"))
     assert content(out)["a.checked.ifc"] == "mine"
 
 
