@@ -62,7 +62,8 @@ class Claim:
             With the target as it was before.
         """
         new = {path.name for path in self.results.iterdir()}
-        outdated = [name for name in _earlier_results(self.target) if name not in new]
+        earlier = _earlier_results(self.target) if SUMMARY in new else []
+        outdated = [name for name in earlier if name not in new]
         with _told(self.target):
             put_in_place(self.work, self.target, outdated=outdated)
 
