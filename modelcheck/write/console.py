@@ -75,7 +75,10 @@ def _print_head(console: Console, report: Report) -> None:
 
 def _print_foot(console: Console, report: Report) -> None:
     if report.not_understood:
-        reasons = Counter(short_text(each.reason) for each in report.not_understood)
+        reasons = Counter(
+            f"{short_text(each.ref.ifc_class)}: {long_text(each.reason)}"
+            for each in report.not_understood
+        )
         told = [f"{count} x {reason}" for reason, count in reasons.most_common(_MOST_REASONS)]
         told += ["..."] * (len(reasons) > _MOST_REASONS)
         line = words.NOT_UNDERSTOOD.format(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Any
@@ -36,6 +36,7 @@ def summary_text(report: Report, *, files: Mapping[str, str]) -> str:
         "boxes": dict(sorted(Counter(row.outcome for row in report.boxes).items())),
         "runs": dict(sorted(Counter(row.outcome for row in report.runs).items())),
         "entries": len(report.entries),
+        "not_understood_counts": _not_understood(report),
         "not_understood": [
             {
                 "model": each.ref.model,
@@ -63,3 +64,11 @@ def _counts(report: Report) -> dict[str, dict[str, int]]:
         by_outcome = counts.setdefault(finding.check, {str(each): 0 for each in Outcome})
         by_outcome[str(finding.outcome)] += 1
     return dict(sorted(counts.items()))
+
+
+def _not_understood(report: Report) -> dict[str, dict[str, int]]:
+    """Number of elements that were not understood by class and reason."""
+    counts: dict[str, Counter[str]] = defaultdict(Counter)
+    for each in report.not_understood:
+        counts[each.ref.ifc_class][each.reason] += 1
+    return {ifc_class: dict(sorted(counts[ifc_class].items())) for ifc_class in sorted(counts)}

@@ -1,10 +1,11 @@
 import json
 
 from modelcheck import __version__
+from modelcheck.model.element import NotUnderstood
 from modelcheck.model.finding import Outcome
 from modelcheck.write.summary import summary_text
 from modelcheck.write.words import CAUTIONS
-from tests.unit.write.reports import finding, report
+from tests.unit.write.reports import finding, ref, report
 
 
 def test_the_summary_holds_what_its_reader_needs():
@@ -27,3 +28,15 @@ def test_the_summary_holds_what_its_reader_needs():
 def test_the_same_report_gives_the_same_text_wherever_its_inputs_lie():
     assert summary_text(report(), files={}) == summary_text(report(), files={})
     assert "/a/plant.ifc" not in summary_text(report(), files={})
+
+
+def test_what_was_not_understood_is_counted_by_class_and_reason():
+    bad = [("IfcFlowSegment", "a"), ("IfcFlowSegment", "b"), ("IfcFlowSegment", "a"), ("IfcA", "a")]
+    told = tuple(
+        NotUnderstood(ref=ref(f"G{number}", number, ifc_class=ifc_class), reason=reason)
+        for number, (ifc_class, reason) in enumerate(bad)
+    )
+    summary = json.loads(summary_text(report(not_understood=told), files={}))
+    counts = {"IfcA": {"a": 1}, "IfcFlowSegment": {"a": 2, "b": 1}}
+    assert summary["not_understood_counts"] == counts
+    assert len(summary["not_understood"]) == 4
