@@ -68,6 +68,7 @@ class Turn:
     at: Array
     first: int  # piece it begins in
     extra_m: float = 0.0  # how much the arc is longer than its chords
+    arc: tuple[Array, Array] | None = None  # its two ends; None: at the corner
 
 
 def unit(vector: Array) -> Array:
@@ -99,8 +100,7 @@ def angle_deg(first: Array, second: Array) -> float:
 
 def arc_through(start: Array, middle: Array, end: Array) -> Piece:
     """Arc from `start` through `middle` to `end`; straight where they are in line."""
-    a, b = middle - start, end - start
-    normal = np.cross(a, b)
+    normal = np.cross(a := middle - start, b := end - start)
     square = float(np.dot(normal, normal))
     if square <= 1e-20 * max(float(np.dot(b, b)), 1e-12) ** 2:
         return Piece(start, end)
@@ -170,7 +170,8 @@ def _arcs(path: Sequence[Piece]) -> list[Turn]:
             last += 1
             total += path[last].angle_rad
         middle = first.centre + turned(first.start - first.centre, first.axis, total / 2.0)
-        found.append(Turn(float(np.degrees(total)), first.radius_m, middle, number))
+        ends, turn_deg = (first.start, path[last].end), float(np.degrees(total))
+        found.append(Turn(turn_deg, first.radius_m, middle, number, arc=ends))
         number = last + 1
     return found
 
@@ -198,8 +199,7 @@ def _all_corners(path: Sequence[Piece]) -> list[_Corner]:
         before, after = path[number].direction(1.0), path[number + 1].direction(0.0)
         angle = angle_deg(before, after)
         if angle > 0.01:
-            axis = unit(np.cross(before, after))
-            corners.append(_Corner(number, angle, axis, path[number].end))
+            corners.append(_Corner(number, angle, unit(np.cross(before, after)), path[number].end))
     return corners
 
 
@@ -252,11 +252,12 @@ def _turn_of(path: Sequence[Piece], group: Sequence[_Corner]) -> Turn:
         return Turn(total, None, group[0].at, group[0].piece)
     chord, turn = _chord_of(path, group)
     outer = _outer_chords(path, group)
-    count = len(group) - 1 + len(outer)
     radius = chord / (2.0 * float(np.sin(np.radians(turn) / 2.0)))
-    extra = count * (radius * float(np.radians(turn)) - chord)
-    middle = group[len(group) // 2].at
-    return Turn(total + len(outer) * turn / 2.0, radius, middle, group[0].piece, max(0.0, extra))
+    extra = (len(group) - 1 + len(outer)) * (radius * float(np.radians(turn)) - chord)
+    middle, total = group[len(group) // 2].at, total + len(outer) * turn / 2.0
+    chords = [*outer, group[0].piece + 1, group[-1].piece]
+    ends = (path[min(chords)].start, path[max(chords)].end)
+    return Turn(total, radius, middle, group[0].piece, max(0.0, extra), ends)
 
 
 def _chord_of(path: Sequence[Piece], group: Sequence[_Corner]) -> tuple[float, float]:

@@ -85,6 +85,7 @@ class Bend:
     at: Point  # middle of the arc, or the corner
     element: ElementRef
     evidence: str = "body"
+    arc: tuple[Point, Point] | None = None  # its two ends, either first; None: not drawn
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -36,6 +36,18 @@ class RunEnd:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class RunPart:
+    """One element of a run, or what of it lies outside the boxes, as the run goes through it."""
+
+    element: ElementRef
+    is_coupling: bool  # a straight fitting: coupling, connector, sleeve
+    from_m: float  # along the run; parts that overlap share a length, those with a gap leave one
+    to_m: float
+    points: tuple[Point, ...]  # centre line in the order of the run, arcs as chords
+    bends: tuple[Bend, ...] = ()  # in the order of the run, with a mitre at its far end
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Run:
     """The conduit between two neighbouring pull points or ends.
 
@@ -51,6 +63,7 @@ class Run:
     length_m: float = 0.0
     bends: tuple[Bend, ...] = ()
     centreline: tuple[Point, ...] = ()
+    parts: tuple[RunPart, ...] = ()
     bend_conflict: str = ""  # a sentence, where two readings of a bend contradict each other
     system: str = ""
     assumptions: tuple[str, ...] = ()

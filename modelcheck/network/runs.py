@@ -15,6 +15,7 @@ from modelcheck.network.chains import Chain, find_chains, read_from_its_start
 from modelcheck.network.entries import entries_of, entry_at, in_order
 from modelcheck.network.joining import Joined, join
 from modelcheck.network.meetings import MouthId
+from modelcheck.network.parts import parts_along
 from modelcheck.network.paths import is_branch
 from modelcheck.network.pieces import Piece
 from modelcheck.network.ports import contradicted_ports
@@ -152,6 +153,7 @@ def _run(chain: Chain, joined: Joined, stops: Stops, told: _Told) -> tuple[Run, 
         length_m=length_along_m(chain),
         bends=bends_along(chain),
         centreline=centreline_along(chain),
+        parts=parts_along(chain),
         bend_conflict="; ".join(bend_conflicts(chain)),
         system=systems_along(conduits),
         assumptions=tuple(dict.fromkeys(assumptions)),
