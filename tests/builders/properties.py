@@ -83,7 +83,7 @@ def describe_piece(writer: Writer, entity: Entity, piece: Piece) -> None:
         return
     name = CONDUIT_SET if piece.role == "segment" else "Pset_CableCarrierFittingTypeCommon"
     describe(writer, entity, piece.id, name, properties)
-    describe(writer, entity, piece.id, "Conduit", [material])
+    describe(writer, entity, piece.id, "Raceway", [material])
 
 
 def describe_box(writer: Writer, entity: Entity, box: Box) -> None:
