@@ -8,7 +8,7 @@ from typing import Any
 
 import networkx as nx
 
-from modelcheck.model.element import Bend, End
+from modelcheck.model.element import Bend, ElementRef, End
 from modelcheck.model.run import RunEnd
 from modelcheck.network.meetings import MouthId
 from modelcheck.network.pieces import Piece
@@ -44,6 +44,11 @@ class Link:
         return self.piece.bends[::-1] if self.way_in else self.piece.bends
 
     @property
+    def refs(self) -> tuple[ElementRef, ...]:
+        """Its element and the fittings round it, in the order of the walk."""
+        return self.piece.refs[::-1] if self.way_in else self.piece.refs
+
+    @property
     def turned(self) -> Link:
         """The same, gone through the other way."""
         return Link(self.piece, self.way_out)
@@ -64,9 +69,14 @@ class Chain:
         )
 
     @property
+    def refs(self) -> tuple[ElementRef, ...]:
+        """Elements in order."""
+        return tuple(ref for link in self.links for ref in link.refs)
+
+    @property
     def guids(self) -> tuple[str, ...]:
         """GlobalIds in order."""
-        return tuple(link.piece.conduit.ref.guid for link in self.links)
+        return tuple(ref.guid for ref in self.refs)
 
 
 def find_chains(pieces: Sequence[Piece], partner: Mapping[MouthId, MouthId]) -> tuple[Chain, ...]:

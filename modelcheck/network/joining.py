@@ -13,7 +13,7 @@ from modelcheck.network.crossings import Crossing, Crossings, find_crossings
 from modelcheck.network.joints import Joints, find_joints
 from modelcheck.network.meetings import Ends, MouthId
 from modelcheck.network.paths import is_branch
-from modelcheck.network.pieces import Piece, Settled, cut, settle
+from modelcheck.network.pieces import Piece, Settled, cut, settle, with_fittings
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -37,6 +37,18 @@ class Joined:
         """Ends that meet neither a box nor another end."""
         free = _free(self.conduits, self.pieces, self.settled.crossings)
         return free - set(self.joints.partner) - set(self.joints.branching)
+
+    @cached_property
+    def met(self) -> set[frozenset[int]]:
+        """Numbers of each two conduits that are joined, or of which one lies round the other."""
+        return {
+            frozenset((meeting.first[0], meeting.second[0]))
+            for meeting in self.joints.partner.values()
+        } | {
+            frozenset((fitting, host))
+            for fitting in self.settled.swallowed
+            for host in self.ends.hosts_of(fitting)
+        }
 
     def partners(self) -> dict[MouthId, MouthId]:
         """End that each joined end is joined to."""
@@ -76,8 +88,11 @@ def _joined(
     free = _free(conduits, pieces, settled.crossings)
     joints = find_joints(ends, free, joinable, settled.joined)
     sleeves = _sleeves(ends, free, joints)
-    if sleeves:
-        pieces = tuple(piece for piece in pieces if piece.number not in sleeves)
+    pieces = with_fittings(
+        [piece for piece in pieces if piece.number not in sleeves],
+        ends,
+        sorted(settled.swallowed | sleeves),
+    )
     return Joined(
         ends=ends,
         enclosures=enclosures,

@@ -169,6 +169,11 @@ class Ends:
             self._hosts_in_line((number, end)) for end in (0, 1)
         )
 
+    def hosts_of(self, number: int) -> list[int]:
+        """Pieces that a straight fitting lies round."""
+        found = self._hosts_in_line((number, 0)) | self._hosts_in_line((number, 1))
+        return sorted(found - {number})
+
     def _lies_in_one(self, number: int) -> bool:
         own = self.conduits[number]
         both = self._hosts_in_line((number, 0)) & self._hosts_in_line((number, 1))

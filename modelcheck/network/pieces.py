@@ -7,8 +7,8 @@ from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from modelcheck.geometry.vectors import reversed_of
-from modelcheck.model.element import Bend, Conduit, End, Point, Role
+from modelcheck.geometry.vectors import middle, reversed_of
+from modelcheck.model.element import Bend, Conduit, ElementRef, End, Point, Role
 from modelcheck.network.crossings import Crossing
 from modelcheck.network.meetings import FACING_DEG, Ends, Meeting, MouthId
 from modelcheck.network.paths import Path, bends_of, is_straight_fitting, path_of
@@ -27,6 +27,12 @@ class Piece:
     high_m: float
     stops: tuple[Crossing | None, Crossing | None] = (None, None)
     more: tuple[tuple[Crossing, ...], tuple[Crossing, ...]] = ((), ())  # boxes in those boxes
+    around: tuple[tuple[ElementRef, ...], tuple[ElementRef, ...]] = ((), ())  # fittings on it
+
+    @property
+    def refs(self) -> tuple[ElementRef, ...]:
+        """Its element with the fittings that lie round it, from side 0 to side 1."""
+        return (*self.around[0], self.conduit.ref, *self.around[1])
 
     def mouth(self, side: int) -> MouthId | None:
         """End of the conduit at `side`; None at a box or where it has none."""
@@ -124,7 +130,8 @@ class Settled:
 
     crossings: tuple[Crossing, ...]
     joined: tuple[Meeting, ...]  # conduits and the connectors that take them into a box
-    left_out: frozenset[int]  # conduits that belong to no run
+    swallowed: frozenset[int]  # fittings that lie round one piece
+    left_out: frozenset[int]  # all that make no piece of their own
 
 
 def settle(ends: Ends, crossings: Sequence[Crossing], joinable: Sequence[Meeting]) -> Settled:
@@ -136,7 +143,7 @@ def settle(ends: Ends, crossings: Sequence[Crossing], joinable: Sequence[Meeting
     crossings : sequence of Crossing
     joinable : sequence of Meeting
     """
-    swallowed = ends.swallowed()
+    swallowed = frozenset(ends.swallowed())
     at_end = {
         (c.conduit, c.end): c for c in crossings if c.end is not None and c.conduit not in swallowed
     }
@@ -161,11 +168,54 @@ def settle(ends: Ends, crossings: Sequence[Crossing], joinable: Sequence[Meeting
         and (c.conduit, 1 - (c.end or 0)) not in met
         and sum(other.conduit == c.conduit for other in at_end.values()) == 1
     }
-    left_out = frozenset(swallowed | idle)
+    left_out = swallowed | idle
     return Settled(
         crossings=tuple(
             c for c in crossings if c.conduit not in left_out and (c.conduit, c.end) not in given
         ),
         joined=tuple(joined),
+        swallowed=swallowed,
         left_out=left_out,
+    )
+
+
+def with_fittings(
+    pieces: Iterable[Piece], ends: Ends, fittings: Iterable[int]
+) -> tuple[Piece, ...]:
+    """Add to each piece the straight fittings that lie round it, in their order.
+
+    Parameters
+    ----------
+    pieces : iterable of Piece
+    ends : Ends
+    fittings : iterable of int
+        Numbers of the fittings.
+    """
+    out = list(pieces)
+    by_conduit: dict[int, list[int]] = defaultdict(list)
+    for number, piece in enumerate(out):
+        by_conduit[piece.number].append(number)
+    on_piece: dict[int, list[tuple[float, int]]] = defaultdict(list)
+    for fitting in fittings:
+        at = middle(tuple(end.point for end in ends.conduits[fitting].ends))
+        for number in [n for host in ends.hosts_of(fitting) for n in by_conduit[host]]:
+            at_m = out[number].path.nearest_m(at)
+            if out[number].low_m <= at_m <= out[number].high_m:
+                on_piece[number].append((at_m, fitting))
+                break
+    for number, placed in on_piece.items():
+        half_m = (out[number].low_m + out[number].high_m) / 2
+        first, last = (
+            tuple(ends.conduits[each].ref for each in side) for side in _sides(placed, half_m)
+        )
+        out[number] = replace(out[number], around=(first, last))
+    return tuple(out)
+
+
+def _sides(placed: Iterable[tuple[float, int]], half_m: float) -> tuple[list[int], list[int]]:
+    """Fittings of the first and of the second half."""
+    ordered = sorted(placed)
+    return (
+        [fitting for at_m, fitting in ordered if at_m < half_m],
+        [fitting for at_m, fitting in ordered if at_m >= half_m],
     )

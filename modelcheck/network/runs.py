@@ -8,11 +8,11 @@ from dataclasses import replace
 from hashlib import sha256
 
 from modelcheck.model.element import Conduit, ElementRef, Enclosure, Role
-from modelcheck.model.run import Entry, LooseEnd, Network, Run, RunEnd
-from modelcheck.model.settings import Settings
+from modelcheck.model.run import LooseEnd, Network, Run, RunEnd
+from modelcheck.model.settings import Settings, Tolerances
 from modelcheck.network.bends import bend_conflicts, bends_along
 from modelcheck.network.chains import Chain, find_chains, read_from_its_start
-from modelcheck.network.entries import entries_of, entry_at, in_order
+from modelcheck.network.entries import branch_entries, entries_of, in_order
 from modelcheck.network.joining import Joined, join
 from modelcheck.network.meetings import MouthId
 from modelcheck.network.parts import parts_along
@@ -28,6 +28,7 @@ from modelcheck.network.run_facts import (
 from modelcheck.network.stops import EquipmentAt, Stops, find_stops
 
 _DIGITS = 8
+_EVEN_M = 1e-6  # a gap of just the tolerance is within it, however it was rounded
 _Told = Mapping[tuple[str, int], tuple[str, ...]]
 
 
@@ -49,7 +50,12 @@ def trace(
         Gives the equipment near a sequence of points; called at most once.
     settings : Settings
     """
-    joined = join(conduits, enclosures, settings.tolerances)
+    tolerances = Tolerances(
+        join_m=settings.tolerances.join_m + _EVEN_M,
+        enter_m=settings.tolerances.enter_m + _EVEN_M,
+        near_m=settings.tolerances.near_m + _EVEN_M,
+    )
+    joined = join(conduits, enclosures, tolerances)
     chains = find_chains(joined.pieces, joined.partners())
     idle = [_is_idle(chain, joined) for chain in chains]
     kept = [chain for chain, is_idle in zip(chains, idle, strict=True) if not is_idle]
@@ -61,18 +67,20 @@ def trace(
         equipment_at=equipment_at,
         settings=settings,
     )
-    told = contradicted_ports(joined.conduits, settings.tolerances.near_m)
+    told = contradicted_ports(joined.conduits, joined.met, tolerances.near_m)
     made = [_run(chain, joined, stops, told) for chain in kept]
     named = _named(made)
     entries = [
         e for run, chain in named for e in entries_of(chain.links, run.name, joined.enclosures)
     ]
+    by_branches, notes = branch_entries(joined, named)
     return Network(
         runs=tuple(run for run, _ in named),
-        entries=in_order([*entries, *_branch_entries(joined)]),
+        entries=in_order([*entries, *by_branches]),
         loose_ends=_loose_ends(stops, joined),
-        assumptions=_left_out(
-            joined, [chain for chain, is_idle in zip(chains, idle, strict=True) if is_idle]
+        assumptions=(
+            *_left_out(joined, [chain for chain, own in zip(chains, idle, strict=True) if own]),
+            *notes,
         ),
     )
 
@@ -143,7 +151,7 @@ def _run(chain: Chain, joined: Joined, stops: Stops, told: _Told) -> tuple[Run, 
     ]
     run = Run(
         name="",
-        elements=tuple(each.ref for each in conduits),
+        elements=chain.refs,
         start=start,
         end=end,
         size=size,
@@ -207,15 +215,6 @@ def _named(made: Sequence[tuple[Run, Chain]]) -> list[tuple[Run, Chain]]:
         serial = "" if seen[name] == 1 else f"-{seen[name]}"
         named.append((replace(run, name=name + serial), chain))
     return named
-
-
-def _branch_entries(joined: Joined) -> list[Entry]:
-    """Entries of branches that meet a box themselves; no run goes to them."""
-    return [
-        entry_at(each, joined.conduits[each.conduit], joined.enclosures)
-        for each in joined.settled.crossings
-        if is_branch(joined.conduits[each.conduit])
-    ]
 
 
 def _loose_ends(stops: Stops, joined: Joined) -> tuple[LooseEnd, ...]:

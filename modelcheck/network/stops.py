@@ -58,7 +58,7 @@ def find_stops(
     }
     loose = _near(ends, [each for each in left if each not in kinds], near_boxes, enclosures)
     asked = [each for each in left if each not in kinds and each not in loose]
-    met = _equipment(ends, asked, equipment_at, settings.tolerances.enter_m)
+    met = _equipment(ends, asked, equipment_at, ends.tolerances.enter_m)
     for mouth in asked:
         ref = met.get(mouth)
         point = ends[mouth].point
