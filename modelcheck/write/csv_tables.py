@@ -50,8 +50,13 @@ def write_elements(rows: Iterable[ReadElement], folder: Path) -> None:
 
 
 def _write(folder: Path, name: str, cells: Iterable[Mapping[str, str]]) -> None:
-    text = "".join(_lines(_COLUMNS[name].split(), cells))
+    text = table_text(_COLUMNS[name].split(), cells)
     (folder / name).write_bytes(text.encode("utf-8", errors="replace"))
+
+
+def table_text(columns: Sequence[str], rows: Iterable[Mapping[str, str]]) -> str:
+    """Text of a table: a line of columns, then one of cells for each row."""
+    return "".join(_lines(columns, rows))
 
 
 def number(value: float | None, decimals: int) -> str:
@@ -72,11 +77,11 @@ def finding_cells(finding: Finding) -> dict[str, str]:
     subject = finding.subject
     return {
         "finding": finding.id,
-        "model": _text(subject.model),
+        "model": text_cell(subject.model),
         "check": finding.check,
         "outcome": finding.outcome,
         "subject_guid": subject.guid,
-        "subject_name": _text(subject.name),
+        "subject_name": text_cell(subject.name),
         "subject_class": subject.ifc_class,
         "element_guids": ";".join(finding.element_guids),
         "required": quantity(finding.required, finding.unit),
@@ -84,10 +89,10 @@ def finding_cells(finding: Finding) -> dict[str, str]:
         "unit": finding.unit,
         "code": finding.code,
         "edition": finding.edition,
-        "clause": _text(finding.clause),
-        "working": _text(finding.working),
-        "assumptions": _text(";".join(text.replace(";", ",") for text in finding.assumptions)),
-        "message": _text(finding.message),
+        "clause": text_cell(finding.clause),
+        "working": text_cell(finding.working),
+        "assumptions": text_cell(";".join(text.replace(";", ",") for text in finding.assumptions)),
+        "message": text_cell(finding.message),
         "x_m": number(finding.at[0], 3),
         "y_m": number(finding.at[1], 3),
         "z_m": number(finding.at[2], 3),
@@ -98,12 +103,12 @@ def run_cells(row: RunRow) -> dict[str, str]:
     """Cells of one row of runs.csv, by column."""
     run = row.run
     return {
-        "run": _text(run.name),
-        "model": _text(run.elements[0].model),
+        "run": text_cell(run.name),
+        "model": text_cell(run.elements[0].model),
         "start_guid": run.start.ref.guid if run.start.ref else "",
         "end_guid": run.end.ref.guid if run.end.ref else "",
         "element_guids": ";".join(dict.fromkeys(ref.guid for ref in run.elements)),
-        **_size(run.size),
+        **size_cells(run.size),
         "length_mm": _mm(run.length_m),
         "bend_count": str(len(run.bends)),
         "bend_total_deg": quantity(row.bend_total_deg, "deg"),
@@ -117,8 +122,8 @@ def box_cells(row: BoxRow) -> dict[str, str]:
     box = row.enclosure
     return {
         "box_guid": box.ref.guid,
-        "model": _text(box.ref.model),
-        "name": _text(box.ref.name),
+        "model": text_cell(box.ref.model),
+        "name": text_cell(box.ref.name),
         "ifc_class": box.ref.ifc_class,
         "inside_x_mm": _mm(box.inside_m[0]),
         "inside_y_mm": _mm(box.inside_m[1]),
@@ -127,7 +132,7 @@ def box_cells(row: BoxRow) -> dict[str, str]:
         "cover": ";".join(box.cover) or "unknown",
         "entry_count": str(row.entry_count),
         "outcome": row.outcome,
-        "message": _text(row.message),
+        "message": text_cell(row.message),
     }
 
 
@@ -140,11 +145,11 @@ def entry_cells(row: EntryRow) -> dict[str, str]:
         "wall": entry.wall,
         "u_mm": _mm(entry.u_m),
         "v_mm": _mm(entry.v_m),
-        **_size(entry.size),
-        "run": _text(entry.run),
-        "carries": _text(";".join(row.carries)),
-        "model": _text(entry.box.model),
-        "conduit_model": _text(entry.conduit.model),
+        **size_cells(entry.size),
+        "run": text_cell(entry.run),
+        "carries": text_cell(";".join(row.carries)),
+        "model": text_cell(entry.box.model),
+        "conduit_model": text_cell(entry.conduit.model),
     }
 
 
@@ -152,22 +157,23 @@ def element_cells(row: ReadElement) -> dict[str, str]:
     """Cells of one row of elements.csv, by column."""
     return {
         "guid": row.ref.guid,
-        "model": _text(row.ref.model),
-        "name": _text(row.ref.name),
+        "model": text_cell(row.ref.model),
+        "name": text_cell(row.ref.name),
         "ifc_class": row.ref.ifc_class,
         "kind": row.kind,
         "kind_from": row.kind_from,
         "ends": "" if row.ends is None else str(row.ends),
         "ends_from": row.ends_from,
-        **_size(row.size),
+        **size_cells(row.size),
         "size_from": row.size_from,
         "cover_from": row.cover_from,
-        "reason": _text("; ".join(each.reason for each in row.shortfalls)),
-        "remedy": _text("; ".join(each.remedy for each in row.shortfalls if each.remedy)),
+        "reason": text_cell("; ".join(each.reason for each in row.shortfalls)),
+        "remedy": text_cell("; ".join(each.remedy for each in row.shortfalls if each.remedy)),
     }
 
 
-def _size(size: RacewaySize) -> dict[str, str]:
+def size_cells(size: RacewaySize) -> dict[str, str]:
+    """Cells that every table has of a raceway size."""
     return {
         "raceway_type": size.raceway_type,
         "trade_size_in": size.trade_size_in,
@@ -180,7 +186,7 @@ def _mm(length_m: float | None) -> str:
     return "" if length_m is None else quantity(from_metres(length_m, "mm"), "mm")
 
 
-def _text(text: str) -> str:
+def text_cell(text: str) -> str:
     """Keep a spreadsheet from taking `text` for a formula."""
     return f"'{text}" if text.startswith(_FORMULA) else text
 
