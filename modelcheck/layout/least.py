@@ -1,0 +1,105 @@
+"""The least size that meets what is asked, in steps along each axis."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from heapq import heappop, heappush
+from math import ceil, floor, prod
+
+from modelcheck.layout.stand import Lengths
+
+_NOISE = 1e-6  # of a step
+
+Meets = Callable[[Lengths], bool]  # once met, met by everything larger
+Steps = tuple[int, int, int]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scale:
+    """Lengths that each axis may have: the first, then whole steps."""
+
+    first_m: Lengths
+    step_m: float
+
+    def at(self, steps: Steps) -> Lengths:
+        """Lengths so many steps up."""
+        x_m, y_m, z_m = (
+            first if not count else (floor(first / self.step_m + _NOISE) + count) * self.step_m
+            for first, count in zip(self.first_m, steps, strict=True)
+        )
+        return (x_m, y_m, z_m)
+
+
+def step_up(length_m: float, step_m: float) -> float:
+    """Round up to a whole step.
+
+    Parameters
+    ----------
+    length_m, step_m : float
+        [m]
+    """
+    return ceil(length_m / step_m - _NOISE) * step_m
+
+
+def least_length(
+    first_m: float, most_m: float, step_m: float, meets: Callable[[float], bool]
+) -> float:
+    """Return the least length on the scale that meets, where the greatest does."""
+    base = floor(first_m / step_m + _NOISE)
+    low, high = 0, max(0, ceil((most_m - first_m) / step_m) + 1)
+    while low < high:
+        middle = (low + high) // 2
+        length_m = first_m if not middle else (base + middle) * step_m
+        low, high = (low, middle) if meets(length_m) else (middle + 1, high)
+    return first_m if not low else (base + low) * step_m
+
+
+def least_lengths(scale: Scale, most: Steps, meets: Meets) -> Lengths | None:
+    """Find the lengths of least volume that meet, or None if the greatest don't.
+
+    Branch and bound: as growing never harms, a range of sizes is no better than its least corner,
+    and holds nothing if its greatest fails. The first least corner that meets is the answer.
+
+    Parameters
+    ----------
+    scale : Scale
+    most : tuple of int, shape (3,)
+        How many steps up each axis may be.
+    meets : callable
+    """
+    start = _tightened((0, 0, 0), most, scale, meets)
+    queue = [] if start is None else [(prod(scale.at(start)), start, most)]
+    while queue:
+        _, low, high = heappop(queue)
+        if meets(scale.at(low)):
+            return scale.at(low)
+        axis = max(range(3), key=lambda each: (high[each] - low[each], -each))
+        middle = (low[axis] + high[axis]) // 2
+        halves = ((low, _with(high, axis, middle)), (_with(low, axis, middle + 1), high))
+        for near, far in halves:
+            tight = _tightened(near, far, scale, meets)
+            if tight is not None:
+                heappush(queue, (prod(scale.at(tight)), tight, far))
+    return None
+
+
+def _tightened(low: Steps, high: Steps, scale: Scale, meets: Meets) -> Steps | None:
+    """Raise the least corner to what each axis needs with the others at their greatest."""
+    if not meets(scale.at(high)):
+        return None
+    for axis in range(3):
+        least, most = low[axis], high[axis]
+        while least < most:
+            middle = (least + most) // 2
+            if meets(scale.at(_with(high, axis, middle))):
+                most = middle
+            else:
+                least = middle + 1
+        low = _with(low, axis, least)
+    return low
+
+
+def _with(steps: Steps, axis: int, count: int) -> Steps:
+    x, y, z = (count if each == axis else steps[each] for each in range(3))
+    return (x, y, z)

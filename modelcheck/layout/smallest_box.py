@@ -1,0 +1,297 @@
+"""Sizes of a box that pass with its entries where they are.
+
+The middle of the inside stays where it is, opposite walls move alike, and each entry keeps its
+place in space across its conduit. So an entry keeps its `u` and `v`, and a size that is put into
+the settings gives the rows that were promised here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import prod
+
+from modelcheck.layout.least import Scale, Steps, least_length, least_lengths, step_up
+from modelcheck.layout.stand import TOLERANCE_M, Asks, Lengths, Stand, Verdict
+from modelcheck.model.demand import SpacingDemand
+from modelcheck.model.element import axis_of
+from modelcheck.model.finding import Finding, Outcome
+from modelcheck.model.fix import Fix
+from modelcheck.model.pull import BoxCase
+from modelcheck.rules.tables import UNCHECKED
+from modelcheck.units import Unit, to_metres
+
+IN_PLACE = "entries stay where they are from the middle of their wall, opposite walls move alike"
+STEPS: dict[Unit, float] = {"mm": to_metres(1.0, "mm"), "in": to_metres(0.01, "in")}
+MARKET = f"{UNCHECKED}: common sizes of the market (from memory in part)"
+LOCKNUTS = f"{UNCHECKED}: room for locknuts by common measures across the lugs (from memory)"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Means:
+    """What proposals are made with and judged by."""
+
+    asks: Asks
+    verdict: Verdict
+    unit: Unit  # of the results
+    sizes_m: tuple[Lengths, ...]  # to choose from: two sides and depth
+    sizes_note: str  # what these sizes rest on
+
+    @property
+    def step_m(self) -> float:
+        """Step that sizes are told in."""
+        return STEPS[self.unit]
+
+
+def size_fixes(case: BoxCase, means: Means, *, pairing: str) -> tuple[Fix, ...]:
+    """Sizes that pass with the entries where they are; why there is none, where there is none.
+
+    Parameters
+    ----------
+    case : BoxCase
+    means : Means
+    pairing : str
+        Under which pairing of its entries `case` is asked, in words.
+    """
+    stand = Stand(case=case, demands=means.asks(case))
+    drawn, missing = _drawn(stand)
+    if drawn is None:
+        return (_told(stand, "enlarged", pairing, f"no size can be proposed: {missing}"),)
+    stuck = [
+        pair
+        for pair in stand.demands.spacings
+        if not stand.turns_corner(pair) and not stand.is_apart(pair, drawn)
+    ]
+    if stuck:
+        return (_told(stand, "enlarged", pairing, _stuck_message(stand, stuck)),)
+    least = _least(stand, _floor(stand, drawn, keep=False), means.step_m)
+    sizes: list[tuple[str, Lengths | None, tuple[str, ...]]] = [
+        ("least in place", least, (IN_PLACE, LOCKNUTS)),
+        ("least square", _square(stand, drawn, least, means.step_m), (IN_PLACE, LOCKNUTS)),
+        ("next standard", _standard(stand, drawn, means), (IN_PLACE, means.sizes_note)),
+    ]
+    if stand.shortfalls(drawn):
+        enlarged = _least(stand, _floor(stand, drawn, keep=True), means.step_m)
+        sizes.insert(0, ("enlarged", enlarged, (IN_PLACE,)))
+    return tuple(
+        _fix(stand, change, size_m, means, pairing=pairing, assumptions=notes)
+        for change, size_m, notes in sizes
+    )
+
+
+def governing(stand: Stand, inside_m: Lengths, step_m: float) -> tuple[list[str], list[str]]:
+    """Rows that a size one step less along some axis would fail, and their arithmetic."""
+    rows: dict[str, str] = {}
+    for axis in range(3):
+        less = _with_length(inside_m, axis, inside_m[axis] - step_m)
+        rows |= {short.row: short.working for short in stand.shortfalls(less)}
+    return list(rows), list(rows.values())
+
+
+def remaining(findings: Sequence[Finding]) -> tuple[str, str]:
+    """What of the rows of a proposal fails, and what isn't decided; empty if nothing."""
+    failing = [each.check for each in findings if each.outcome is Outcome.FAIL]
+    unsure = [each.check for each in findings if each.outcome is Outcome.NEEDS_INPUT]
+    return ", ".join(dict.fromkeys(failing)), ", ".join(dict.fromkeys(unsure))
+
+
+def _drawn(stand: Stand) -> tuple[Lengths | None, str]:
+    """Inside as it is, or what must be told before a size can be proposed."""
+    box, case = stand.case.enclosure, stand.case
+    x_m, y_m, z_m = box.inside_m
+    if x_m is None or y_m is None or z_m is None:
+        return None, "give the inside size of the box"
+    if box.size_conflict:
+        return None, f"settle the inside size: {box.size_conflict}"
+    unplaced = [
+        stand.demands.names[place]
+        for place, entry in enumerate(case.entries)
+        if entry.u_m is None or entry.v_m is None
+    ]
+    if unplaced:
+        return None, f"give the position on the wall of {', '.join(unplaced)}"
+    unsized = [
+        stand.demands.names[place]
+        for place, entry in enumerate(case.entries)
+        if not entry.size.known or stand.demands.radii_m[place] is None
+    ]
+    if unsized:
+        return None, f"give the trade size of {', '.join(unsized)}"
+    return (x_m, y_m, z_m), ""
+
+
+def _stuck_message(stand: Stand, stuck: Sequence[SpacingDemand]) -> str:
+    pairs = [
+        f"{stand.demands.names[each.first]} and {stand.demands.names[each.second]} ({each.working})"
+        for each in stuck
+    ]
+    return (
+        "no size of the box helps entries of one wall that are too near to each other: move"
+        f" {' or '.join(pairs)} apart, or say in a pull schedule that they share no conductors"
+    )
+
+
+def _floor(stand: Stand, drawn: Lengths, *, keep: bool) -> Lengths:
+    """Least that each axis may be: by its rows, and as drawn (`keep`) or by the room of entries."""
+    x_m, y_m, z_m = (
+        max(drawn[axis] if keep else _room_m(stand, axis, drawn[axis]), asked_m)
+        for axis in range(3)
+        for asked_m in [_asked_m(stand, axis)]
+    )
+    return (x_m, y_m, z_m)
+
+
+def _asked_m(stand: Stand, axis: int) -> float:
+    asked = [each.length_m - TOLERANCE_M for each in stand.demands.lengths if each.axis == axis]
+    return max(asked, default=0.0)
+
+
+def _room_m(stand: Stand, axis: int, drawn_m: float) -> float:
+    """Length that the locknuts need where they are, at most what is drawn."""
+    reach = [
+        2 * (abs(offset_m or 0.0) + stand.clearance_m(place))
+        for place, entry in enumerate(stand.case.entries)
+        if axis_of(entry.wall) != axis
+        for offset_m in [_offset_m(stand, place, axis)]
+    ]
+    return min(drawn_m, max(reach, default=drawn_m))
+
+
+def _offset_m(stand: Stand, place: int, axis: int) -> float | None:
+    """Centre of an entry along `axis`, of the two that its wall has."""
+    entry = stand.case.entries[place]
+    along = [each for each in range(3) if each != axis_of(entry.wall)]
+    return entry.u_m if along.index(axis) == 0 else entry.v_m
+
+
+def _least(stand: Stand, floor_m: Lengths, step_m: float) -> Lengths | None:
+    corners = [each for each in stand.demands.spacings if stand.turns_corner(each)]
+    drawn = [each or 0.0 for each in stand.case.enclosure.inside_m]
+    x_m, y_m, z_m = (
+        each if each in drawn else step_up(each, step_m) for each in floor_m
+    )  # what is drawn may lie between two steps
+    scale = Scale(first_m=(x_m, y_m, z_m), step_m=step_m)
+
+    def meets(inside_m: Lengths) -> bool:
+        return all(stand.is_apart(pair, inside_m) for pair in corners)
+
+    found = least_lengths(scale, _most(stand, corners, step_m), meets)
+    volume_m3 = stand.demands.volume_m3 or 0.0
+    if found is None or prod(found) >= volume_m3:
+        return found
+    depth = stand.demands.depth_axis
+    deeper_m = step_up(volume_m3 / prod(found) * found[depth], step_m)
+    return _with_length(found, depth, deeper_m)
+
+
+def _most(stand: Stand, corners: Sequence[SpacingDemand], step_m: float) -> Steps:
+    """Steps up that take every two entries round a corner apart, whatever the other axes are."""
+    x, y, z = (
+        max(
+            (
+                int(2 * (pair.distance_m + _extent_m(stand, pair)) / step_m) + 1
+                for pair in corners
+                if axis in [axis_of(stand.case.entries[n].wall) for n in (pair.first, pair.second)]
+            ),
+            default=0,
+        )
+        for axis in range(3)
+    )
+    return (x, y, z)
+
+
+def _extent_m(stand: Stand, pair: SpacingDemand) -> float:
+    ends = (pair.first, pair.second)
+    places = [stand.case.entries[place] for place in ends]
+    offsets = [abs(each or 0.0) for entry in places for each in (entry.u_m, entry.v_m)]
+    return sum(offsets) + sum(stand.demands.radii_m[place] or 0.0 for place in ends)
+
+
+def _square(stand: Stand, drawn: Lengths, least: Lengths | None, step_m: float) -> Lengths | None:
+    """Least box of two equal sides round its depth, as deep as the least one."""
+    if least is None:
+        return None
+    depth = stand.demands.depth_axis
+    sides = [axis for axis in range(3) if axis != depth]
+    floor_m = _floor(stand, drawn, keep=False)
+    first_m = step_up(max(floor_m[axis] for axis in sides), step_m)
+
+    def square(side_m: float) -> Lengths:
+        x_m, y_m, z_m = (least[axis] if axis == depth else side_m for axis in range(3))
+        return (x_m, y_m, z_m)
+
+    most_m = max(*(least[axis] for axis in sides), first_m) + step_m
+    side_m = least_length(
+        first_m, most_m, step_m, lambda length_m: not stand.shortfalls(square(length_m))
+    )
+    return square(side_m)
+
+
+def _standard(stand: Stand, drawn: Lengths, means: Means) -> Lengths | None:
+    """Size of the list that has the least volume of those that pass, either way round."""
+    depth = stand.demands.depth_axis
+    one, other = (axis for axis in range(3) if axis != depth)
+    room_m = [_room_m(stand, axis, drawn[axis]) - TOLERANCE_M for axis in range(3)]
+    passing = []
+    for side_m, other_m, depth_m in means.sizes_m:
+        for sides in ((side_m, other_m), (other_m, side_m)):
+            by_axis = {one: sides[0], other: sides[1], depth: depth_m}
+            size_m = (by_axis[0], by_axis[1], by_axis[2])
+            has_room = all(size_m[axis] >= room_m[axis] for axis in range(3))
+            if has_room and not stand.shortfalls(size_m):
+                passing.append(size_m)
+    return min(passing, key=lambda size_m: (prod(size_m), size_m), default=None)
+
+
+def _fix(
+    stand: Stand,
+    change: str,
+    size_m: Lengths | None,
+    means: Means,
+    *,
+    pairing: str,
+    assumptions: tuple[str, ...],
+) -> Fix:
+    if size_m is None:
+        where = "none of the sizes to choose from" if change == "next standard" else "no size"
+        return _told(stand, change, pairing, f"{where} passes with the entries where they are")
+    failing, unsure = remaining(means.verdict(stand.resized(size_m)))
+    if failing:
+        return _told(stand, change, pairing, f"no size was found: {failing} would still fail")
+    rows, working = governing(stand, size_m, means.step_m)
+    return Fix(
+        box=stand.case.enclosure.ref,
+        change=change,
+        pairing=pairing,
+        before_m=stand.case.enclosure.inside_m,
+        after_m=size_m,
+        governing=tuple(rows),
+        working=tuple(working),
+        assumptions=assumptions,
+        message=f"{_advice(change)}; {IN_PLACE}"
+        + (f"; still to be told before it can pass: {unsure}" if unsure else ""),
+    )
+
+
+def _advice(change: str) -> str:
+    return {
+        "enlarged": "enlarge the box as drawn to this inside size",
+        "least in place": "no box with a smaller inside volume passes",
+        "least square": "the least box of two equal sides",
+        "next standard": "the smallest of the sizes to choose from",
+    }[change]
+
+
+def _told(stand: Stand, change: str, pairing: str, message: str) -> Fix:
+    return Fix(
+        box=stand.case.enclosure.ref,
+        change=change,
+        pairing=pairing,
+        before_m=stand.case.enclosure.inside_m,
+        message=message,
+    )
+
+
+def _with_length(inside_m: Lengths, axis: int, length_m: float) -> Lengths:
+    x_m, y_m, z_m = (length_m if each == axis else inside_m[each] for each in range(3))
+    return (x_m, y_m, z_m)
