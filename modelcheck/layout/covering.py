@@ -123,7 +123,8 @@ def roomiest_places(line: Line) -> tuple[Place, ...] | Stuck:
     """As few places as `fewest_places`, each where its window leaves most room round it.
 
     A place may lie anywhere from the earliest from which the rest can still be covered to the
-    furthest that can be reached; of these the middle of the longest window is taken.
+    furthest that can be reached; of these the middle of the longest window is taken, the first
+    of equals.
 
     Parameters
     ----------
@@ -154,7 +155,8 @@ def _roomiest(line: Line, start: Place, earliest: Place) -> Place:
         place = Place(window, at_m)
         if low_m > high_m + _NOISE_M or at_m <= start.at_m or not line.is_within(start, place):
             continue
-        room_m = (min(at_m - window.low_m, window.high_m - at_m), window.high_m - window.low_m)
+        clear_m = min(at_m - window.low_m, window.high_m - at_m)
+        room_m = (round(clear_m, 6), round(window.high_m - window.low_m, 6))
         if room_m > best:
             best, found = room_m, place
     assert found is not None, "the furthest place is one of them"

@@ -74,6 +74,7 @@ class Limits:
     """Limits that no code sets."""
 
     run_length_m: float | None = None
+    pull_point_bends_deg: float | None = None  # only where pull points are planned
     telecom_systems: tuple[str, ...] = ()  # system names held to 180 degrees and 30 m
 
 

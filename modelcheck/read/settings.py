@@ -244,6 +244,7 @@ def _limits(table: TomlTable) -> Limits:
         raise table.error("is also given in metres, give one of the two", key="run_length_ft")
     limits = Limits(
         run_length_m=length_m if length_ft is None else length_ft * M_PER_FOOT,
+        pull_point_bends_deg=table.positive("pull_point_bends_deg"),
         telecom_systems=table.texts("telecom_systems"),
     )
     table.done()
