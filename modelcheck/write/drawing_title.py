@@ -1,0 +1,110 @@
+"""What is drawn of a box, and the title block that says so."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from modelcheck import __version__
+from modelcheck.model.element import ElementRef
+from modelcheck.model.finding import Finding
+from modelcheck.model.pull import BoxCase
+from modelcheck.model.settings import Settings
+from modelcheck.write import words
+from modelcheck.write.drawing_bars import is_unchecked
+from modelcheck.write.drawing_marks import (
+    LINE,
+    TITLE,
+    Line,
+    Mark,
+    Pair,
+    Text,
+    fitted,
+    paragraph,
+    width_mm,
+    wrapped,
+)
+from modelcheck.write.terminal import short_text
+
+TITLE_HEIGHT = 38.0
+_PAD = 3.0
+_CHECK_BAR = 50.0  # on paper, to see whether a print is to scale [mm]
+_SHOP = (
+    "Edges drawn are the inner faces of the walls: thickness, flanges and bends are not in them."
+    " All distances in mm [in], to centres of holes."
+)
+_STAR = "* rests on a figure that was not checked against the code book: read it there first."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BoxDrawing:
+    """What is drawn of one box."""
+
+    case: BoxCase
+    settings: Settings
+    project: str = ""  # its name in the model
+    outcome: str = ""  # empty: no answer is shown
+    findings: tuple[Finding, ...] = ()
+    number: int = 1
+    count: int = 1
+    question: str = ""  # in place of the answer
+
+    @property
+    def ref(self) -> ElementRef:
+        """The box."""
+        return self.case.enclosure.ref
+
+
+def title_marks(
+    drawing: BoxDrawing, low: Pair, high: Pair, *, paper: str, scale: str
+) -> list[Mark]:
+    """Draw the title block into the room from `low` to `high`.
+
+    Parameters
+    ----------
+    drawing : BoxDrawing
+    low, high : tuple of float
+        Corners of the room on paper. [mm]
+    paper : str
+    scale : str
+        As it is told.
+    """
+    left, right = low[0] + _PAD, high[0] - _PAD
+    marks: list[Mark] = [Line(points=((low[0], high[1]), high), style="frame")]
+    y = high[1] - 6.0
+    word = words.OUTCOME_WORDS[drawing.outcome].upper() if drawing.outcome else ""
+    room = right - left - width_mm(word, TITLE, is_bold=True) - 4
+    name = fitted(f"Box {short_text(drawing.ref.name)}", room, size_mm=TITLE, is_bold=True)
+    marks.append(Text(at=(left, y), text=name, size_mm=TITLE, is_bold=True))
+    marks.append(Text(at=(right, y), text=word, size_mm=TITLE, anchor="end", is_bold=True))
+    bar_x = right - _CHECK_BAR
+    marks.extend(_check_bar((bar_x, y - 5.0)))
+    marks.extend(_facts(drawing, (left, y - 4.6), bar_x - left - 4, paper=paper, scale=scale))
+    cautions = [_SHOP, *words.CAUTIONS]
+    if any(is_unchecked(finding) for finding in drawing.findings):
+        cautions.append(_STAR)
+    lines = [line for caution in cautions for line in wrapped(caution, right - left)]
+    marks.extend(paragraph(lines, (left, y - 4.6 - 3 * LINE)))
+    return marks
+
+
+def _facts(drawing: BoxDrawing, at: Pair, room: float, *, paper: str, scale: str) -> list[Mark]:
+    settings, ref = drawing.settings, drawing.ref
+    lines = (
+        f"Project {short_text(drawing.project) or 'not named'}, model {short_text(ref.model)}",
+        f"GlobalId {short_text(ref.guid)}, {words.CODE_NAMES[settings.code]} {settings.edition},"
+        f" sizes by {words.BASIS_NAMES[settings.basis]}",
+        f"Scale {scale} on {paper}, sheet {drawing.number} of {drawing.count},"
+        f" modelcheck {__version__}",
+    )
+    return paragraph([fitted(line, room) for line in lines], at)
+
+
+def _check_bar(at: Pair) -> list[Mark]:
+    (x, y), end = at, at[0] + _CHECK_BAR
+    strokes = [Line(points=((tip, y - 1), (tip, y + 1)), style="thin") for tip in (x, end)]
+    told = f"{_CHECK_BAR:g} mm if printed to scale"
+    return [
+        Line(points=(at, (end, y)), style="thin"),
+        *strokes,
+        Text(at=((x + end) / 2, y - 3.6), text=told, anchor="middle"),
+    ]
