@@ -96,6 +96,7 @@ def main(context: click.Context) -> None:
 @_rule_options
 @click.option("--pulls", type=_A_FILE, help="Pull schedule (PULLS.csv).")
 @click.option("--strict", is_flag=True, help="Exit 1 also where a check needs input.")
+@click.option("--size-all", is_flag=True, help="Propose sizes for boxes that pass too.")
 def check(
     *,
     models: Sequence[Path],
@@ -105,6 +106,7 @@ def check(
     basis: str | None,
     units: str | None,
     strict: bool,
+    size_all: bool,
     pulls: Path | None,
     settings: Path | None,
 ) -> Exit:
@@ -121,7 +123,13 @@ def check(
     from modelcheck.write.terminal import console_on
 
     options = Options(code=code, edition=edition, basis=basis, units=units, strict=strict)
-    request = Request(models=models, options=options, pulls=pulls, settings=settings)
+    request = Request(
+        models=models,
+        options=options,
+        pulls=pulls,
+        settings=settings,
+        size_all_boxes=size_all,
+    )
     with progress_on(sys.stderr) as progress:
         report, names = check_to(out, request, progress=progress)
     print_report(console_on(sys.stdout), report, folder=out, files=names)
@@ -210,4 +218,17 @@ def rules(check_name: str | None) -> Exit:
         print_check(console_on(sys.stdout), explain(check_name))
     else:
         print_checks(console_on(sys.stdout), [explain(name) for name in check_names()])
+    return Exit.CLEAN
+
+
+@main.command()
+@click.option("--out", required=True, type=_A_FILE, help="File to write (IDS 1.0).")
+def requirements(out: Path) -> Exit:
+    """Write what a model must contain for this check, as an IDS file for any IDS checker."""
+    from modelcheck.write.requirements_file import write_requirements
+    from modelcheck.write.terminal import console_on, long_text, say
+    from modelcheck.write.words import REQUIREMENTS_WRITTEN
+
+    write_requirements(out)
+    say(console_on(sys.stdout), REQUIREMENTS_WRITTEN.format(file=long_text(str(out))))
     return Exit.CLEAN

@@ -22,6 +22,7 @@ from modelcheck.rules.tables import UNCHECKED
 from modelcheck.units import Unit, to_metres
 
 IN_PLACE = "entries stay where they are from the middle of their wall, opposite walls move alike"
+_SHALLOWER_M = to_metres(2.0, "mm")  # by which an untold cover's dimension stays the least
 STEPS: dict[Unit, float] = {"mm": to_metres(1.0, "mm"), "in": to_metres(0.01, "in")}
 MARKET = f"{UNCHECKED}: common sizes of the market (from memory in part)"
 LOCKNUTS = f"{UNCHECKED}: room for locknuts by common measures across the lugs (from memory)"
@@ -138,7 +139,21 @@ def _floor(stand: Stand, drawn: Lengths, *, keep: bool) -> Lengths:
         for axis in range(3)
         for asked_m in [_asked_m(stand, axis)]
     )
-    return (x_m, y_m, z_m)
+    floor_m = (x_m, y_m, z_m)
+    return floor_m if keep or stand.case.enclosure.cover else _deepest_last(stand, floor_m)
+
+
+def _deepest_last(stand: Stand, floor_m: Lengths) -> Lengths:
+    """Keep the dimension that an untold cover is taken to lie on the shallowest."""
+    depth = stand.demands.depth_axis
+    drawn = stand.case.enclosure.inside_m
+    x_m, y_m, z_m = (
+        each
+        if axis == depth
+        else min(drawn[axis] or each, max(each, floor_m[depth] + _SHALLOWER_M))
+        for axis, each in enumerate(floor_m)
+    )
+    return (max(x_m, floor_m[0]), max(y_m, floor_m[1]), max(z_m, floor_m[2]))
 
 
 def _asked_m(stand: Stand, axis: int) -> float:
@@ -268,7 +283,7 @@ def _fix(
         governing=tuple(rows),
         working=tuple(working),
         assumptions=assumptions,
-        message=f"{_advice(change)}; {IN_PLACE}"
+        message=_advice(change)
         + (f"; still to be told before it can pass: {unsure}" if unsure else ""),
     )
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from modelcheck.model.element import Enclosure, NotUnderstood
 from modelcheck.model.finding import Finding
+from modelcheck.model.fix import Fix
 from modelcheck.model.run import Entry, Run
 from modelcheck.model.settings import Settings
 
@@ -58,6 +59,7 @@ class Report:
     runs: tuple[RunRow, ...] = ()
     boxes: tuple[BoxRow, ...] = ()
     entries: tuple[EntryRow, ...] = ()
+    fixes: tuple[Fix, ...] = ()
     not_understood: tuple[NotUnderstood, ...] = ()
     unchecked_figures: tuple[str, ...] = ()  # figures used here that were not read in a code book
     notes: tuple[str, ...] = ()

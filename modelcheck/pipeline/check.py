@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from modelcheck.model.report import Report, RunRow
+from modelcheck.pipeline.fixes import fixes_of
 from modelcheck.pipeline.project import Progress, read_project
 from modelcheck.pipeline.report import report_of
 from modelcheck.pipeline.request import Request, Terms
 from modelcheck.pipeline.results import checked_names, write_results
 from modelcheck.read.ifc_file import open_models
 from modelcheck.write.csv_tables import TABLES
+from modelcheck.write.fixes_table import FIXES
 from modelcheck.write.output_dir import SUMMARY, claimed
 
 
@@ -66,7 +69,7 @@ def check_to(
     """
     terms = Terms.of(request)
     with claimed(out) as claim:
-        claim.refuse_inputs([*TABLES, SUMMARY], request.inputs)
+        claim.refuse_inputs([*TABLES, FIXES, SUMMARY], request.inputs)
         progress("opening models")
         files = open_models(request.models)
         names = checked_names([file.model for file in files])
@@ -74,9 +77,13 @@ def check_to(
         project = read_project(files, terms.settings, terms.schedule, progress=progress)
         progress("checking")
         report = report_of(project, terms.rulebook)
+        fixes = fixes_of(
+            project, report, terms.rulebook, of_all=request.size_all_boxes, progress=progress
+        )
+        report = replace(report, fixes=fixes)
         report = write_results(report, files, claim.results, progress=progress)
         claim.put_in_place()
-    return report, (*TABLES, *names.values(), SUMMARY)
+    return report, (*TABLES, FIXES, *names.values(), SUMMARY)
 
 
 def traced_runs(request: Request, *, progress: Progress = silent) -> tuple[RunRow, ...]:

@@ -20,6 +20,7 @@ class Request:
     options: Options = field(default_factory=Options)
     pulls: Path | None = None
     settings: Path | None = None
+    size_all_boxes: bool = False  # propose sizes for boxes that pass too
 
     @property
     def inputs(self) -> tuple[Path, ...]:

@@ -11,8 +11,10 @@ from modelcheck.errors import InputFileError
 from modelcheck.model.report import Report
 from modelcheck.pipeline.project import Progress
 from modelcheck.read.ifc_file import ModelFile
+from modelcheck.units import Unit
 from modelcheck.write.checked_model import write_checked_model
 from modelcheck.write.csv_tables import write_tables
+from modelcheck.write.fixes_table import write_fixes
 from modelcheck.write.ifc_psets import property_sets
 from modelcheck.write.output_dir import SUMMARY, digest
 from modelcheck.write.summary import summary_text
@@ -52,6 +54,8 @@ def write_results(
     """
     progress("writing tables")
     write_tables(report, folder)
+    unit: Unit = "in" if report.settings.units == "in" else "mm"
+    write_fixes(report.fixes, unit, folder)
     notes = list(report.notes)
     for file, name in zip(
         files, checked_names([each.model for each in files]).values(), strict=True
