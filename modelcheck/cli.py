@@ -178,9 +178,28 @@ def read(models: Sequence[Path], settings: Path | None, out: Path | None) -> Exi
 
 
 @main.command()
+@_MODELS
+@_SETTINGS
+@click.option("--out", required=True, type=_A_FILE, help="File to write (PULLS.csv).")
+def pulls(models: Sequence[Path], settings: Path | None, out: Path) -> Exit:
+    """Draft a pull schedule: the likeliest pairing, for a person to correct and feed back."""
+    from modelcheck.pipeline.drafts import draft_to
+    from modelcheck.pipeline.request import Request
+    from modelcheck.write.progress import progress_on
+    from modelcheck.write.pulls_draft import print_draft
+    from modelcheck.write.terminal import console_on
+
+    with progress_on(sys.stderr) as progress:
+        draft = draft_to(out, Request(models=models, settings=settings), progress=progress)
+    print_draft(console_on(sys.stdout), len(draft.rows), draft.left_out, out)
+    return Exit.CLEAN
+
+
+@main.command()
 @click.argument("box", type=_A_FILE, metavar="BOX.toml")
 @_rule_options
 @click.option("--json", "as_json", is_flag=True, help="Print the rows as JSON.")
+@click.option("--draw", type=_A_FILE, metavar="DIR", help="Draw the boxes into this folder.")
 def size(
     *,
     box: Path,
@@ -190,6 +209,7 @@ def size(
     units: str | None,
     settings: Path | None,
     as_json: bool,
+    draw: Path | None,
 ) -> Exit:
     """Work boxes that are described by hand, with the steps shown."""
     from modelcheck.pipeline.by_hand import sized_boxes
@@ -198,12 +218,58 @@ def size(
     from modelcheck.write.terminal import console_on
 
     options = Options(code=code, edition=edition, basis=basis, units=units)
-    boxes = sized_boxes(box, Request(models=(), options=options, settings=settings))
+    request = Request(models=(), options=options, settings=settings)
+    boxes = sized_boxes(box, request)
+    if draw is not None:
+        from modelcheck.pipeline.draw import draw_by_hand
+
+        draw_by_hand(draw, box, request)
     if as_json:
         click.echo(boxes_json(boxes))
     else:
         print_boxes(console_on(sys.stdout), boxes)
     return Exit.FAILED_CHECKS if any(each.outcome == "fail" for each in boxes) else Exit.CLEAN
+
+
+@main.command()
+@_MODELS
+@click.option("--box", metavar="GUID", help="GlobalId of the box to draw.")
+@click.option("--all", "of_all", is_flag=True, help="Draw every box that has entries.")
+@click.option("--out", required=True, type=_A_FILE, help="Folder for the drawings.")
+@_rule_options
+@click.option("--pulls", type=_A_FILE, help="Pull schedule (PULLS.csv).")
+def draw(
+    *,
+    models: Sequence[Path],
+    box: str | None,
+    of_all: bool,
+    out: Path,
+    code: str | None,
+    edition: str | None,
+    basis: str | None,
+    units: str | None,
+    settings: Path | None,
+    pulls: Path | None,
+) -> Exit:
+    """Draw boxes for the shop, each wall seen from outside, as SVG, PDF, DXF and a cut list.
+
+    Exit status: 1 if a box that was drawn fails a check.
+    """
+    from modelcheck.pipeline.draw import draw_models
+    from modelcheck.pipeline.request import Request
+    from modelcheck.write.drawing_text import print_drawn
+    from modelcheck.write.progress import progress_on
+    from modelcheck.write.terminal import console_on
+
+    if of_all == (box is not None):
+        raise click.UsageError("give either --box with a GlobalId or --all")
+    options = Options(code=code, edition=edition, basis=basis, units=units)
+    request = Request(models=models, options=options, pulls=pulls, settings=settings)
+    with progress_on(sys.stderr) as progress:
+        drawn = draw_models(out, request, guid=box, progress=progress)
+    console, skipped = console_on(sys.stdout), drawn.without_entries
+    print_drawn(console, drawn.drawings, drawn.files, out, skipped=skipped)
+    return Exit.FAILED_CHECKS if drawn.failed else Exit.CLEAN
 
 
 @main.command()

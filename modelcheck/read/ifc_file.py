@@ -32,6 +32,15 @@ class ModelFile:
         """Where the text of the model stands."""
         return self.path
 
+    @property
+    def project_name(self) -> str:
+        """Name of the project in the model; empty if it has none."""
+        names = [
+            each.LongName or each.Name or ""
+            for each in self.handle.by_type("IfcProject", include_subtypes=False)
+        ]
+        return str(names[0]) if names else ""
+
 
 def open_models(paths: Sequence[Path]) -> tuple[ModelFile, ...]:
     """Open every model, in the order of the command.

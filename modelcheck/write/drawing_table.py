@@ -14,7 +14,6 @@ from modelcheck.write.drawing_net import Hole, Net, hole_mm
 from modelcheck.write.drawing_panels import both
 from modelcheck.write.terminal import short_text
 
-CUT_LIST = "cut-list.csv"
 _COLUMNS = (
     "box_guid model box hole wall seen_from left_datum from_left_mm from_left_in lower_datum"
     " from_lower_mm from_lower_in hole_mm hole_in hole_figure raceway_type trade_size_in"

@@ -33,6 +33,7 @@ COUNTS_TITLE, COUNTS_COLUMNS = "Rows by check", ("Check", "Fail", "Needs input",
 UNCHECKED_TITLE = "Figures not checked against the code book:"
 NOT_UNDERSTOOD = "Not understood: {count} of the elements ({reasons}); summary.json names each."
 MORE_ROWS = "and {count} more in {file}"
+NOT_DRAWN = "Not drawn, as no conduit enters: {count} of the boxes."
 WRITTEN = "Results are in {folder}: {files}"
 TRACED_COLUMNS = ("Run", "From", "To", "Raceway", "Length", "Bends", "Elements", "Model")
 NO_RUNS = "No run was found."
@@ -47,3 +48,11 @@ PARTLY_TITLE = "Understood, but not in everything"
 SHORTFALL_COLUMNS = ("Count", "Class", "Why", "What would help", "For instance")
 READ_COUNTS = "{understood} elements were understood, {refused} not."
 NOT_KNOWN = "not known"
+REQUIREMENTS_WRITTEN = (
+    "{file} says what a model must contain for this check; any IDS 1.0 checker runs it."
+)
+DRAFT_WRITTEN = (
+    "{file} holds {count} likely pulls, a guess by sizes, systems and places: correct it, fill in"
+    " the conductors, and give it to check with --pulls."
+)
+NOTHING_DRAFTED = "No conduit enters a box: there is no pull to draft, and no file was written."

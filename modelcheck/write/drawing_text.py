@@ -1,0 +1,42 @@
+"""What the terminal says of drawings."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from rich.console import Console
+
+from modelcheck.write import words
+from modelcheck.write.drawing_title import BoxDrawing
+from modelcheck.write.terminal import long_text, named, say, verdict
+
+
+def print_drawn(
+    console: Console,
+    drawings: Sequence[BoxDrawing],
+    files: Sequence[str],
+    folder: Path,
+    *,
+    skipped: int = 0,
+) -> None:
+    """Print the boxes that were drawn, and where.
+
+    Parameters
+    ----------
+    console : Console
+    drawings : sequence of BoxDrawing
+    files : sequence of str
+    folder : Path
+    skipped : int
+        Boxes without an entry, which have nothing to punch.
+    """
+    for drawing in drawings:
+        console.print(verdict(console, drawing.outcome), f" {named(drawing.ref)}")
+    if skipped:
+        say(console, words.NOT_DRAWN.format(count=skipped))
+    if files:
+        listed = ", ".join(files)
+        say(console, words.WRITTEN.format(folder=long_text(str(folder)), files=long_text(listed)))
+    for caution in words.CAUTIONS:
+        say(console, caution)
