@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import atan2, degrees, hypot
+from math import atan2, cos, degrees, hypot, radians, sin
 
 from modelcheck.model.element import Point, Vector
 
@@ -135,3 +135,58 @@ def out_of_frame(point: Point, origin: Point, axes: tuple[Vector, Vector, Vector
     for value, axis in zip(point, axes, strict=True):
         origin = moved(origin, axis, value)
     return origin
+
+
+def cross(first: Vector, second: Vector) -> Vector:
+    """Vector product.
+
+    Parameters
+    ----------
+    first, second : Vector
+    """
+    return (
+        first[1] * second[2] - first[2] * second[1],
+        first[2] * second[0] - first[0] * second[2],
+        first[0] * second[1] - first[1] * second[0],
+    )
+
+
+def unit(vector: Vector) -> Vector:
+    """Vector of length one in the direction of `vector`; zero stays zero."""
+    size = length(vector)
+    return (vector[0] / size, vector[1] / size, vector[2] / size) if size > 0.0 else vector
+
+
+def turned(vector: Vector, axis: Vector, by_deg: float) -> Vector:
+    """`vector` turned right-handed about the unit `axis`.
+
+    Parameters
+    ----------
+    vector, axis : Vector
+    by_deg : float
+        [deg]
+    """
+    cosine, sine = cos(radians(by_deg)), sin(radians(by_deg))
+    across = cross(axis, vector)
+    along = dot(axis, vector) * (1.0 - cosine)
+    x, y, z = (
+        v * cosine + c * sine + a * along for v, c, a in zip(vector, across, axis, strict=True)
+    )
+    return (x, y, z)
+
+
+def turn_about_deg(first: Vector, second: Vector, axis: Vector) -> float:
+    """How far `first` is turned right-handed about the unit `axis` to lie over `second`.
+
+    Parameters
+    ----------
+    first, second, axis : Vector
+
+    Returns
+    -------
+    float
+        0 to 360. [deg]
+    """
+    sine, cosine = dot(cross(first, second), axis), dot(first, second)
+    along = dot(first, axis) * dot(second, axis)
+    return degrees(atan2(sine, cosine - along)) % 360.0
