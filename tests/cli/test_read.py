@@ -55,6 +55,17 @@ def test_every_element_of_every_model_is_in_the_table(tmp_path):
     assert (bare["cover_from"], bare["reason"]) == ("", "its cover is not known")
 
 
+def test_every_column_of_the_table_is_in_the_manual(tmp_path):
+    run(SAMPLES / "dome.ifc", "--out", tmp_path)
+    manual = SAMPLES.with_name("README.md").read_text(encoding="utf-8")
+    section = manual.split("## What was recognised")[1].split("\n## ")[0]
+    rows = table(tmp_path)
+    assert all(f"`{column}`" in section for column in rows[0])
+    for column in ("kind", "kind_from", "ends_from"):
+        used = {row[column] for row in rows} - {""}
+        assert all(f"`{value}`" in section for value in used)
+
+
 def test_the_same_models_give_the_same_bytes(tmp_path):
     for name in ("one", "two"):
         run(SAMPLES / "dome.ifc", "--out", tmp_path / name)
