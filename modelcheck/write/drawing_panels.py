@@ -24,7 +24,7 @@ from modelcheck.write.drawing_net import Hole, Net, Panel
 SCALES = (1, 2, 2.5, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50, 75, 100, 150, 200)
 _PITCH = 3.4  # of two labels side by side [mm]
 _REACH = 5.0  # from an edge to the labels of its distances [mm]
-_CAPTION = 2 * LINE + 1.5
+_CAPTION = 3 * LINE + 1.5
 _GAP = 4.0  # between two walls [mm]
 _IN_HOLE = 4.0  # radius on paper that has room for a number [mm]
 _ZERO = 3.5  # room for the mark of the datum corner [mm]
@@ -124,7 +124,7 @@ def _cell(panel: Panel, scale: float) -> Cell:
     width, height = panel.width_mm / scale, panel.height_mm / scale
     across = _labelled([hole.left_mm for hole in panel.holes], scale)
     upward = _labelled([hole.below_mm for hole in panel.holes], scale)
-    longest = max(width_mm(line, SMALL) for line in captions(panel)) + 2.0
+    longest = width_mm(captions(panel)[0], SMALL, is_bold=True) + 1.0
     half = _PITCH / 2
     return Cell(
         panel=panel,
@@ -150,23 +150,21 @@ def _room_for(places: Sequence[Place]) -> float:
     return _REACH + longest + 0.5 if places else 0.0
 
 
-def captions(panel: Panel) -> tuple[str, str]:
-    """Two lines over a wall: its name and side, and what its distances start from."""
-    cover = ", COVER" if panel.is_cover else ""
+def captions(panel: Panel) -> tuple[str, str, str]:
+    """Lines over a wall: its name and side, and the edges that its distances start from."""
     return (
-        f"Wall {panel.wall}{cover}, seen from OUTSIDE",
-        f"Datum 0: left edge at {panel.left_wall}, lower edge at {panel.lower_wall}",
+        f"{'COVER' if panel.is_cover else 'Wall'} {panel.wall} seen from OUTSIDE",
+        f"0: left edge at wall {panel.left_wall},",
+        f"lower edge at wall {panel.lower_wall}",
     )
 
 
 def _drawn(cell: Cell, corner: Pair) -> list[Mark]:
     (x, y), (width, height) = corner, cell.size
     top = cell.above - _CAPTION
-    first, second = captions(cell.panel)
     marks: list[Mark] = [
         rectangle(corner, (x + width, y + height), "edge"),
-        Text(at=(x, y + top + LINE + 1.2), text=first, is_bold=True),
-        Text(at=(x, y + top + 1.2), text=second),
+        *_caption(captions(cell.panel), (x, y + top + 1.2)),
         Circle(centre=corner, radius_mm=0.9, style="hole"),
         Text(at=(x - 1.2, y - 2.9), text="0", anchor="end"),
     ]
@@ -180,6 +178,14 @@ def _drawn(cell: Cell, corner: Pair) -> list[Mark]:
     for distance, place in cell.upward:
         marks.extend(_distance_upward(cell, corner, distance, place))
     return marks
+
+
+def _caption(lines: Sequence[str], at: Pair) -> list[Mark]:
+    """Lines above each other, the first in bold, the last at `at`."""
+    return [
+        Text(at=(at[0], at[1] + LINE * number), text=line, is_bold=line is lines[0])
+        for number, line in enumerate(reversed(lines))
+    ]
 
 
 def _hole(hole: Hole, corner: Pair, scale: float) -> list[Mark]:
