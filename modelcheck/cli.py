@@ -298,16 +298,3 @@ def requirements(out: Path) -> Exit:
     write_requirements(out)
     say(console_on(sys.stdout), REQUIREMENTS_WRITTEN.format(file=long_text(str(out))))
     return Exit.CLEAN
-
-
-@main.command()
-@click.option("--out", required=True, type=_A_FILE, help="File to write (IDS 1.0).")
-def requirements(out: Path) -> Exit:
-    """Write what a model must contain for this check, as an IDS file for any IDS checker."""
-    from modelcheck.write.requirements_file import write_requirements
-    from modelcheck.write.terminal import console_on, long_text, say
-    from modelcheck.write.words import REQUIREMENTS_WRITTEN
-
-    write_requirements(out)
-    say(console_on(sys.stdout), REQUIREMENTS_WRITTEN.format(file=long_text(str(out))))
-    return Exit.CLEAN

@@ -56,6 +56,3 @@ DRAFT_WRITTEN = (
     " the conductors, and give it to check with --pulls."
 )
 NOTHING_DRAFTED = "No conduit enters a box: there is no pull to draft, and no file was written."
-REQUIREMENTS_WRITTEN = (
-    "{file} says what a model must contain for this check; any IDS 1.0 checker runs it."
-)
