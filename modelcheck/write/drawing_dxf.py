@@ -84,15 +84,15 @@ def _corners(panels: Sequence[Panel]) -> dict[str, Pair]:
     """Lower left corner of each wall, laid out as in the net with room between."""
     sizes = {panel.slot: (panel.width_mm, panel.height_mm) for panel in panels}
     middle = sizes.get("centre", (0.0, 0.0))
-    left, below, back = (sizes.get(slot, (0.0, 0.0)) for slot in ("left", "below", "back"))
-    under = -_GAP - below[1]
+    left, right, below = (sizes.get(slot, (0.0, 0.0)) for slot in ("left", "right", "below"))
+    beside = middle[0] + _GAP
     places = {
         "centre": (0.0, 0.0),
         "left": (-_GAP - left[0], 0.0),
-        "right": (middle[0] + _GAP, 0.0),
+        "right": (beside, 0.0),
         "above": (0.0, middle[1] + _GAP),
-        "below": (0.0, under),
-        "back": (0.0, under - _GAP - back[1]),
+        "below": (0.0, -_GAP - below[1]),
+        "back": (beside + right[0] + _GAP, 0.0),
     }
     return {slot: places[slot] for slot in sizes}
 

@@ -147,7 +147,7 @@ def _frames(centre: str) -> tuple[tuple[Vector, Vector], ...]:
         (_minus(out), up),
         (right, _minus(out)),
         (right, out),
-        (right, _minus(up)),  # hangs on the lower edge of the one below
+        (_minus(right), up),  # hangs on the right edge of the right one
     )
 
 

@@ -29,8 +29,8 @@ _GAP = 4.0  # between two walls [mm]
 _IN_HOLE = 4.0  # radius on paper that has room for a number [mm]
 _ZERO = 3.5  # room for the mark of the datum corner [mm]
 _LIP = 1.2  # from the edge of a cover to the line that marks it [mm]
-_COLUMN = {"left": 0, "centre": 1, "above": 1, "below": 1, "back": 1, "right": 2}
-_ROW = {"above": 0, "left": 1, "centre": 1, "right": 1, "below": 2, "back": 3}
+_COLUMN = {"left": 0, "centre": 1, "above": 1, "below": 1, "right": 2, "back": 3}
+_ROW = {"above": 0, "left": 1, "centre": 1, "right": 1, "back": 1, "below": 2}
 
 Place = tuple[float, float]  # of a distance: to the centre in life, of its label on paper [mm]
 

@@ -78,14 +78,14 @@ def test_walls_that_fold_on_each_other_meet_at_the_same_corners(cover):
     panels = {panel.slot: panel for panel in net.panels}
     centre = panels["centre"]
     width, height = centre.width_mm, centre.height_mm
-    below = panels["below"].height_mm
+    right = panels["right"].width_mm
     lower_left = {
         "centre": (0.0, 0.0),
         "left": (-panels["left"].width_mm, 0.0),
         "right": (width, 0.0),
         "above": (0.0, height),
-        "below": (0.0, -below),
-        "back": (0.0, -below - height),
+        "below": (0.0, -panels["below"].height_mm),
+        "back": (width + right, 0.0),
     }
     places = {}
     for slot, panel in panels.items():
@@ -105,7 +105,7 @@ def test_walls_that_fold_on_each_other_meet_at_the_same_corners(cover):
         ("centre", "right"),
         ("centre", "above"),
         ("centre", "below"),
-        ("below", "back"),
+        ("right", "back"),
     ):
         shared = places[one].keys() & places[other].keys()
         assert len(shared) == 2
