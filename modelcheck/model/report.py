@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from modelcheck.model.element import Enclosure, NotUnderstood
 from modelcheck.model.finding import Finding
 from modelcheck.model.fix import Fix
 from modelcheck.model.run import Entry, Run
+from modelcheck.model.run_plans import RunPlans
 from modelcheck.model.settings import Settings
 
 
@@ -60,6 +61,7 @@ class Report:
     boxes: tuple[BoxRow, ...] = ()
     entries: tuple[EntryRow, ...] = ()
     fixes: tuple[Fix, ...] = ()
+    plans: RunPlans = field(default_factory=RunPlans)
     not_understood: tuple[NotUnderstood, ...] = ()
     unchecked_figures: tuple[str, ...] = ()  # figures used here that were not read in a code book
     notes: tuple[str, ...] = ()

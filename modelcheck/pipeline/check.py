@@ -11,10 +11,12 @@ from modelcheck.pipeline.project import Progress, read_project
 from modelcheck.pipeline.report import report_of
 from modelcheck.pipeline.request import Request, Terms
 from modelcheck.pipeline.results import checked_names, write_results
+from modelcheck.pipeline.run_plans import plans_of
 from modelcheck.read.ifc_file import open_models
 from modelcheck.write.csv_tables import TABLES
 from modelcheck.write.fixes_table import FIXES
 from modelcheck.write.output_dir import SUMMARY, claimed
+from modelcheck.write.plan_tables import PLAN_TABLES
 
 
 def silent(_: str) -> None:
@@ -69,7 +71,7 @@ def check_to(
     """
     terms = Terms.of(request)
     with claimed(out) as claim:
-        claim.refuse_inputs([*TABLES, FIXES, SUMMARY], request.inputs)
+        claim.refuse_inputs([*TABLES, FIXES, *PLAN_TABLES, SUMMARY], request.inputs)
         progress("opening models")
         files = open_models(request.models)
         names = checked_names([file.model for file in files])
@@ -80,10 +82,10 @@ def check_to(
         fixes = fixes_of(
             project, report, terms.rulebook, of_all=request.size_all_boxes, progress=progress
         )
-        report = replace(report, fixes=fixes)
+        report = replace(report, fixes=fixes, plans=plans_of(project, report, terms.rulebook))
         report = write_results(report, files, claim.results, progress=progress)
         claim.put_in_place()
-    return report, (*TABLES, FIXES, *names.values(), SUMMARY)
+    return report, (*TABLES, FIXES, *PLAN_TABLES, *names.values(), SUMMARY)
 
 
 def traced_runs(request: Request, *, progress: Progress = silent) -> tuple[RunRow, ...]:

@@ -17,6 +17,7 @@ from modelcheck.write.csv_tables import write_tables
 from modelcheck.write.fixes_table import write_fixes
 from modelcheck.write.ifc_psets import property_sets
 from modelcheck.write.output_dir import SUMMARY, digest
+from modelcheck.write.plan_tables import write_plans
 from modelcheck.write.summary import summary_text
 
 _SUFFIX = re.compile(r"(\.checked)?(\.ifc|\.ifczip|\.zip)?$", re.IGNORECASE)
@@ -56,6 +57,7 @@ def write_results(
     write_tables(report, folder)
     unit: Unit = "in" if report.settings.units == "in" else "mm"
     write_fixes(report.fixes, unit, folder)
+    write_plans(report.plans, folder)
     notes = list(report.notes)
     for file, name in zip(
         files, checked_names([each.model for each in files]).values(), strict=True

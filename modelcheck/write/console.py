@@ -16,6 +16,7 @@ from modelcheck.model.report import Report, RunRow
 from modelcheck.model.run import RunEnd
 from modelcheck.write import words
 from modelcheck.write.csv_tables import BOXES, FINDINGS, RUNS, number
+from modelcheck.write.plan_tables import plan_lines
 from modelcheck.write.terminal import (
     MOST_ROWS,
     RANKS,
@@ -55,6 +56,8 @@ def print_report(console: Console, report: Report, *, folder: Path, files: Seque
     _print_open_rows(console, report.findings)
     if report.findings:
         console.print(_counts_table(report))
+    for line in plan_lines(report.plans):
+        say(console, line)
     _print_foot(console, report)
     listed = ", ".join(files)
     say(console, words.WRITTEN.format(folder=long_text(str(folder)), files=long_text(listed)))
