@@ -119,12 +119,13 @@ def fewest_places(line: Line) -> tuple[Place, ...] | Stuck:
     return tuple(places)
 
 
-def roomiest_places(line: Line) -> tuple[Place, ...] | Stuck:
-    """As few places as `fewest_places`, each where its window leaves most room round it.
+def even_places(line: Line) -> tuple[Place, ...] | Stuck:
+    """As few places as `fewest_places`, the sections as alike as the windows let them be.
 
     A place may lie anywhere from the earliest from which the rest can still be covered to the
-    furthest that can be reached; of these the middle of the longest window is taken, the first
-    of equals.
+    furthest that can be reached. Of these windows the one that parts the bends most evenly is
+    taken, of equals the longest, of equals the first; in it the middle, or with a limit of length
+    the place that parts what is left of the line most evenly.
 
     Parameters
     ----------
@@ -137,29 +138,36 @@ def roomiest_places(line: Line) -> tuple[Place, ...] | Stuck:
     here = line.ends[0]
     places: list[Place] = []
     for back in reversed(from_end):
-        here = _roomiest(line, here, line.seen_from_start(back))
+        here = _evenest(line, here, line.seen_from_start(back), len(from_end) - len(places) + 1)
         places.append(here)
     return tuple(places)
 
 
-def _roomiest(line: Line, start: Place, earliest: Place) -> Place:
-    """Roomiest place not before `earliest` that a section from `start` can reach."""
-    best = (-inf, 0.0)
+def _evenest(line: Line, start: Place, earliest: Place, sections: int) -> Place:
+    """Place not before `earliest`, reached from `start`, that best leaves so many sections."""
+    best = (-inf, -inf)
     found: Place | None = None
+    share_deg = sum(line.angles_deg[start.window.bends_before :]) / sections
     for window in line.windows:
         if window.bends_before < earliest.window.bends_before:
             continue
         low_m = max(window.low_m, earliest.at_m)
         high_m = min(window.high_m, start.at_m + line.limit_m)
-        at_m = max(min((window.low_m + window.high_m) / 2.0, high_m), low_m)
-        place = Place(window, at_m)
-        if low_m > high_m + _NOISE_M or at_m <= start.at_m or not line.is_within(start, place):
+        wanted_m = (window.low_m + window.high_m) / 2.0
+        if line.limit_m < inf:
+            wanted_m = start.at_m + (line.length_m - start.at_m) / sections
+        place = Place(window, max(min(wanted_m, high_m), low_m))
+        is_on = low_m <= high_m + _NOISE_M and place.at_m > start.at_m
+        if not is_on or not line.is_within(start, place):
             continue
-        clear_m = min(at_m - window.low_m, window.high_m - at_m)
-        room_m = (round(clear_m, 6), round(window.high_m - window.low_m, 6))
-        if room_m > best:
-            best, found = room_m, place
-    assert found is not None, "the furthest place is one of them"
+        bends_deg = sum(line.angles_deg[start.window.bends_before : window.bends_before])
+        value = (
+            -round(abs(bends_deg - share_deg), 6),
+            round(window.high_m - window.low_m, 6),
+        )
+        if value > best:
+            best, found = value, place
+    assert found is not None, "the earliest place is one of them"
     return found
 
 

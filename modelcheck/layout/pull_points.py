@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 from math import inf
 
-from modelcheck.layout.covering import Line, Place, Stuck, Window, roomiest_places
+from modelcheck.layout.covering import Line, Place, Stuck, Window, even_places
 from modelcheck.layout.run_path import RunPath, run_path
 from modelcheck.model.pull_points import PullPoint, PullPointPlan, RunSection
 from modelcheck.model.run import Run
@@ -87,7 +87,7 @@ def _planned(
         clause="" if box is None else box.rule.clause,
         assumptions=tuple(dict.fromkeys(assumptions)),
     )
-    places = roomiest_places(line)
+    places = even_places(line)
     if isinstance(places, Stuck):
         return replace(plan, problem=_stuck(places, box_m, settings))
     return replace(

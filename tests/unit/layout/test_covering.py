@@ -5,7 +5,7 @@ from random import Random
 
 import pytest
 
-from modelcheck.layout.covering import Line, Place, Stuck, Window, fewest_places, roomiest_places
+from modelcheck.layout.covering import Line, Place, Stuck, Window, even_places, fewest_places
 
 
 def random_line(seed):
@@ -68,7 +68,7 @@ def test_plans_are_as_short_as_any_on_500_random_runs():
     assert {None, 0, 1, 2, 3} <= set(counts)
 
 
-@pytest.mark.parametrize("plan_of", [fewest_places, roomiest_places])
+@pytest.mark.parametrize("plan_of", [fewest_places, even_places])
 def test_every_section_of_a_plan_keeps_both_limits_and_every_point_its_window(plan_of):
     for line in LINES:
         places = plan_of(line)
@@ -78,23 +78,34 @@ def test_every_section_of_a_plan_keeps_both_limits_and_every_point_its_window(pl
         assert all(each.window.low_m - 1e-6 <= each.at_m <= each.window.high_m for each in places)
 
 
-def test_roomier_places_are_no_more_than_the_fewest():
+def test_even_places_are_no_more_than_the_fewest():
     for line in LINES:
-        few, roomy = fewest_places(line), roomiest_places(line)
-        assert isinstance(few, Stuck) == isinstance(roomy, Stuck)
+        few, even = fewest_places(line), even_places(line)
+        assert isinstance(few, Stuck) == isinstance(even, Stuck)
         if not isinstance(few, Stuck):
-            assert len(few) == len(roomy)
+            assert len(few) == len(even)
 
 
-def test_a_point_with_a_choice_stands_in_the_middle_of_the_longest_stretch():
+def test_the_bends_are_parted_evenly_before_room_is_looked_for():
     line = Line(
         length_m=20.0,
         angles_deg=(90.0,) * 5,
-        windows=(Window(3.0, 4.0, 1), Window(6.0, 14.0, 3), Window(15.0, 16.0, 4)),
+        windows=(Window(3.0, 9.0, 1), Window(10.0, 12.0, 2), Window(13.0, 14.0, 3)),
         limit_deg=360.0,
     )
-    (place,) = roomiest_places(line)
-    assert place.at_m == 10.0
+    (place,) = even_places(line)
+    assert place.at_m == 11.0
+
+
+def test_a_limit_of_length_parts_a_straight_line_evenly():
+    line = Line(
+        length_m=66.0,
+        angles_deg=(),
+        windows=(Window(0.0, 66.0, 0),),
+        limit_deg=360.0,
+        limit_m=30.0,
+    )
+    assert [each.at_m for each in even_places(line)] == pytest.approx([22.0, 44.0])
 
 
 def test_a_run_without_room_tells_how_far_it_gets():

@@ -1,6 +1,7 @@
 """Pull points of drawn runs: how many, where, and the box each needs."""
 
 from dataclasses import replace
+from math import radians
 
 import pytest
 
@@ -68,10 +69,10 @@ def test_the_box_is_that_of_a_straight_pull(settings, length_m, working):
 def test_a_point_is_named_by_element_lengths_and_coordinates():
     found = plan(zigzag(5, length_m=2.0))
     (point,) = found.points
-    assert point.element.name == "E3"
+    assert point.element.name == "E5"
     assert point.along_element_m == pytest.approx(1.0)
-    assert point.along_run_m == pytest.approx(2.0 + 0.3 * 3.14159265 / 2 + 1.0)
-    assert point.at == pytest.approx((2.3, 0.3 + 1.0, 0.0))
+    assert point.along_run_m == pytest.approx(2 * (2.0 + 0.3 * radians(90)) + 1.0)
+    assert point.at == pytest.approx((2.6 + 1.0, 2.6, 0.0))
 
 
 def test_no_point_is_put_where_its_box_has_no_room():
