@@ -46,7 +46,7 @@ READ_COLUMNS = ("Taken for", "Class", "By", "Count", "Ends from", "Size from", "
 REFUSED_TITLE = "Not understood, and left out"
 PARTLY_TITLE = "Understood, but not in everything"
 SHORTFALL_COLUMNS = ("Count", "Class", "Why", "What would help", "For instance")
-READ_COUNTS = "{understood} elements were understood, {refused} not."
+READ_COUNTS = "Elements understood: {understood}; not understood: {refused}."
 NOT_KNOWN = "not known"
 REQUIREMENTS_WRITTEN = (
     "{file} says what a model must contain for this check; any IDS 1.0 checker runs it."

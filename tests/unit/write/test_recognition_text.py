@@ -66,7 +66,7 @@ def test_elements_are_counted_by_kind_class_and_evidence():
     assert "axis 3, body 1" in line
     assert "not known 3" in " ".join(text.split())
     assert "property 1" in line_of(text, "box", "IfcJunctionBox")
-    assert "5 elements were understood, 0 not." in text
+    assert "Elements understood: 5; not understood: 0." in text
 
 
 def test_what_is_not_known_is_told_once_with_what_would_help_and_some_names():
@@ -82,7 +82,7 @@ def test_what_was_not_understood_stands_apart():
     text = printed(SEGMENT, STRANGE)
     assert "Not understood, and left out" in text
     assert "nothing says what it is" in text
-    assert "1 elements were understood, 1 not." in text
+    assert "Elements understood: 1; not understood: 1." in text
 
 
 def test_a_model_without_conduit_or_box_is_said_in_words():
