@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from math import dist
 
 from modelcheck.geometry.vectors import (
     angle_deg,
@@ -13,15 +14,17 @@ from modelcheck.geometry.vectors import (
     middle,
     minus,
     moved,
+    off_line_m,
     reversed_of,
 )
-from modelcheck.model.element import Bend, Point, Role
+from modelcheck.model.element import Bend, Conduit, Point, Role
 from modelcheck.network.chains import Chain, Link
 from modelcheck.network.paths import NO_BEND_DEG, bends_of, turn_deg
 
 _AGREE_DEG = 1.0
 _KINK_DEG = 2.0  # at an elbow whose angle agrees: turned about the run, or set askew
 _FULL_TURN_DEG = 360.0
+_SLACK_M = 0.05  # off the line, of a piece whose radius isn't known
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +106,7 @@ def bends_along(chain: Chain) -> tuple[Bend, ...]:
 def bend_conflicts(chain: Chain) -> tuple[str, ...]:
     """Tell each elbow whose body says another angle than its neighbours."""
     joints = joints_of(chain)
-    told = [_drawn_otherwise(link) for link in chain.links]
+    told = [_unread(link) or _drawn_otherwise(link) for link in chain.links]
     if chain.is_ring:
         around = list(zip([joints[-1], *joints[:-1]], joints, strict=True))
         elbows = [(into, out) for into, out in around if _is_elbow(out.before)]
@@ -129,6 +132,29 @@ def _net_deg(bends: Sequence[Bend]) -> float:
     """Angle between the two directions of one bend."""
     turned = bends[0].angle_deg % _FULL_TURN_DEG
     return min(turned, _FULL_TURN_DEG - turned)
+
+
+def _unread(link: Link) -> str:
+    """Tell of a piece that must bend between its ends, but shows no bend that leads there."""
+    conduit = link.piece.conduit
+    is_drawn = any(bend.evidence != "neighbours" for bend in conduit.bends)
+    if is_drawn or len(conduit.ends) == 1 or _leads_there(conduit):
+        return ""
+    return f"the course of {_name(link)} between its ends isn't known, nor are its bends"
+
+
+def _leads_there(conduit: Conduit) -> bool:
+    """Whether a straight line, or one bend of a fitting, leads from end to end."""
+    one, two = conduit.ends
+    slack_m = max(end.radius_m or _SLACK_M for end in conduit.ends)
+    if not bends_of(conduit):
+        is_long_body = bool(conduit.body) and conduit.role is Role.SEGMENT
+        return not is_long_body and off_line_m(two.point, one.point, one.direction) < slack_m
+    along = corner(one.point, one.direction, two.point, two.direction)
+    if conduit.role is not Role.FITTING or along is None:
+        return conduit.role is Role.FITTING
+    at = [moved(e.point, e.direction, a) for e, a in zip(conduit.ends, along, strict=True)]
+    return max(along) < slack_m and dist(*at) < slack_m
 
 
 def _drawn_otherwise(link: Link) -> str:

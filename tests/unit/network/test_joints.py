@@ -237,6 +237,13 @@ def test_a_body_without_ends_turns_as_its_neighbours_do():
     assert run.length_m == pytest.approx(1.7 + 0.2 + 1.9)
 
 
+def test_a_long_body_without_ends_is_a_conflict_because_its_bends_are_not_known():
+    body = shapeless("s", (2.0, -0.03, -0.03), (2.13, 0.1, 0.03), role=Role.SEGMENT)
+    pieces = [pipe("a", at(0.3), at(2.0)), pipe("c", at(2.1, 0.1), at(2.1, 2.0))]
+    (run,) = traced([*pieces, body], PAIR[:1]).runs
+    assert "the course of Piece s" in run.bend_conflict
+
+
 def test_a_body_without_ends_between_three_conduits_is_a_branch():
     body = shapeless("t", (2.0, -0.03, -0.03), (2.2, 0.1, 0.03))
     pieces = [

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from modelcheck.model.element import RacewaySize
+from modelcheck.model.element import RacewaySize, Role
 from tests.unit.network.drawn import (
     TWO_INCH,
     box,
@@ -81,9 +81,30 @@ def test_an_offset_in_one_fitting_is_two_bends_and_no_conflict():
     assert run.bend_conflict == ""
 
 
+def test_a_long_piece_whose_ends_turn_without_a_bend_is_a_conflict():
+    bent = elbow("e", at(0.3), at(1.0), at(1.0, 0.7), role=Role.SEGMENT)
+    (run,) = traced([replace(bent, bends=())], PAIR[:1]).runs
+    assert "the course of Piece e" in run.bend_conflict
+
+
+def test_a_piece_whose_ends_are_out_of_line_without_a_bend_is_a_conflict():
+    first, second = pipe("a", at(0.3), at(1.0)), pipe("a", at(2.0, 0.5), at(3.0, 0.5))
+    jump = replace(first, ends=(first.ends[0], second.ends[1]), centreline=())
+    (run,) = traced([jump], PAIR[:1]).runs
+    assert "the course of Piece a" in run.bend_conflict
+
+
+def test_an_elbow_without_a_drawn_arc_turns_as_its_ends_do():
+    pieces = round_the_corner()
+    pieces[1] = replace(pieces[1], bends=())
+    (run,) = traced(pieces, PAIR[:1]).runs
+    assert [round(bend.angle_deg, 6) for bend in run.bends] == [90.0]
+    assert run.bend_conflict == ""
+
+
 def test_bends_inside_a_long_piece_count():
     bent = elbow("e", at(0.3), at(1.0), at(1.0, 0.7))
-    (run,) = traced([replace(bent, role="segment")], PAIR[:1]).runs
+    (run,) = traced([replace(bent, role=Role.SEGMENT)], PAIR[:1]).runs
     assert [round(bend.angle_deg, 6) for bend in run.bends] == [90.0]
 
 
