@@ -72,7 +72,7 @@ def _words(case: BoxCase, finding: Finding, at: Pair, room: float) -> list[Mark]
     who = (
         f"entries {', '.join(str(each) for each in places)} of {', '.join(walls)}" if places else ""
     )
-    working = finding.working or finding.message
+    working = finding.working or finding.message.partition(": ")[2] or finding.message
     lines = (f"{word}  {finding.check}", who, long_text(working))
     return [
         Text(

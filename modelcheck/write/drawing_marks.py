@@ -54,6 +54,7 @@ class Text:
     anchor: str = "start"  # start, middle or end
     is_turned: bool = False
     is_bold: bool = False
+    is_clear: bool = False  # stands on white: lines drawn before it don't run through it
 
     @property
     def length_mm(self) -> float:

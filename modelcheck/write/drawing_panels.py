@@ -171,13 +171,12 @@ def _drawn(cell: Cell, corner: Pair) -> list[Mark]:
     if cell.panel.is_cover:
         low, high = (x + _LIP, y + _LIP), (x + width - _LIP, y + height - _LIP)
         marks.append(rectangle(low, high, "centre"))
-    for hole in cell.panel.holes:
-        marks.extend(_hole(hole, corner, cell.scale))
     for distance, place in cell.across:
         marks.extend(_distance_across(cell, corner, distance, place))
     for distance, place in cell.upward:
         marks.extend(_distance_upward(cell, corner, distance, place))
-    return marks
+    holes = [_hole(hole, corner, cell.scale) for hole in cell.panel.holes]
+    return [*marks, *(tag for tag, _ in holes), *(mark for _, own in holes for mark in own)]
 
 
 def _caption(lines: Sequence[str], at: Pair) -> list[Mark]:
@@ -188,19 +187,20 @@ def _caption(lines: Sequence[str], at: Pair) -> list[Mark]:
     ]
 
 
-def _hole(hole: Hole, corner: Pair, scale: float) -> list[Mark]:
+def _hole(hole: Hole, corner: Pair, scale: float) -> tuple[Text, list[Mark]]:
+    """Number of a hole, and its circle and centre lines."""
     x, y = corner[0] + hole.left_mm / scale, corner[1] + hole.below_mm / scale
     radius = (hole.diameter_mm or 0.0) / 2 / scale
     arm = radius + 1.2
-    tag = (x + 0.6, y + 0.7) if radius >= _IN_HOLE else (x + radius * 0.75 + 0.5, y + radius * 0.75)
+    aside = 0.75 * radius
+    at = (x + 0.6, y + 0.7) if radius >= _IN_HOLE else (x + aside + 0.5, y + aside)
     marks: list[Mark] = [
         Line(points=((x - arm, y), (x + arm, y)), style="centre"),
         Line(points=((x, y - arm), (x, y + arm)), style="centre"),
-        Text(at=tag, text=str(hole.number), is_bold=True),
     ]
     if radius:
         marks.append(Circle(centre=(x, y), radius_mm=radius, style="hole"))
-    return marks
+    return Text(at=at, text=str(hole.number), is_bold=True, is_clear=True), marks
 
 
 def _distance_across(cell: Cell, corner: Pair, distance: float, place: float) -> list[Mark]:

@@ -60,6 +60,11 @@ def _follow(canvas: Canvas, line: Line) -> None:
 
 def _write(canvas: Canvas, text: Text) -> None:
     canvas.saveState()
+    if text.is_clear:
+        low_x, low_y, high_x, high_y = (each * mm for each in text.bounds)
+        canvas.setFillGray(1)
+        canvas.rect(low_x, low_y, high_x - low_x, high_y - low_y, stroke=0, fill=1)
+        canvas.setFillGray(0)
     canvas.setFont(font(is_bold=text.is_bold), text.size_mm * mm)
     canvas.translate(text.at[0] * mm, text.at[1] * mm)
     if text.is_turned:

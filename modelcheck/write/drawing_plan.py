@@ -59,13 +59,13 @@ def plan_marks(net: Net, low: Pair, high: Pair) -> list[Mark]:
     far = (corner[0] + width, corner[1] + height)
     spots = _spots(net, panel, corner, scale)
     marks: list[Mark] = [rectangle(corner, far, "edge")]
-    for spot in spots.values():
-        marks.extend(_raceway(spot))
-    marks.extend(_numbers(spots))
     turn = _TURN * min(width, height)
     middle = ((corner[0] + far[0]) / 2, (corner[1] + far[1]) / 2)
     for pull in net.case.pulls or ():
         marks.extend(_path(pull, spots, turn, middle))
+    marks.extend(_numbers(spots))
+    for spot in spots.values():
+        marks.extend(_raceway(spot))
     return marks
 
 
@@ -143,7 +143,9 @@ def _numbers(spots: dict[int, Spot]) -> list[Mark]:
     for number, spot in spots.items():
         if spot.out == (0, 0):
             x, y, reach = *spot.at, 0.75 * spot.radius
-            marks.append(Text(at=(x + reach + 0.5, y + reach), text=str(number), is_bold=True))
+            marks.append(
+                Text(at=(x + reach + 0.5, y + reach), text=str(number), is_bold=True, is_clear=True)
+            )
         else:
             along = spot.at[1] if spot.out[0] else spot.at[0]
             sides[spot.out][round(along / _ROUND) * _ROUND].append(number)

@@ -36,6 +36,7 @@ _PAD = 3.0
 _PLAN = 70.0  # side of the look into the box [mm]
 _MOST_ROWS, _MOST_PULLS = 8, 8
 _SIDE = 0.42  # of a wide sheet, for all but the walls
+_LEAST_HOLE = 2.5  # on the smallest paper, before the next is taken [mm]
 _LEAST = 30.0  # height of a part that is worth drawing [mm]
 _UNSIZED = "The inside size is not known: no wall can be drawn."
 _TOO_LARGE = "none, the walls are too large for paper"
@@ -80,7 +81,8 @@ def _drawn(
     if rooms is None:
         return [], False
     marks: list[Mark] = [rectangle(*rooms.whole, "frame")]
-    walls, scale = _walls(net, *rooms.net)
+    is_smallest = paper == PAPERS[0]
+    walls, scale = _walls(net, *rooms.net, least_hole=_LEAST_HOLE if is_smallest else 0.0)
     marks.extend(walls)
     marks.extend(table_marks(net, *rooms.table))
     marks.extend(_plan(net, *rooms.plan))
@@ -91,7 +93,7 @@ def _drawn(
         rows, left_out = bars_marks(drawing.case, drawing.findings, *rooms.bars)
         marks.extend(rows)
     marks.extend(title_marks(drawing, *rooms.title, paper=paper[0], scale=scale or _TOO_LARGE))
-    return marks, bool(scale) and not (left_out and paper == PAPERS[0])
+    return marks, bool(scale) and not (left_out and is_smallest)
 
 
 def _rooms(drawing: BoxDrawing, paper: tuple[str, float, float]) -> Rooms | None:
@@ -128,13 +130,16 @@ def _rooms(drawing: BoxDrawing, paper: tuple[str, float, float]) -> Rooms | None
     )
 
 
-def _walls(net: Net, low: Pair, high: Pair) -> tuple[list[Mark], str]:
-    """Draw the walls, and tell their scale; empty if there is no room for them."""
+def _walls(net: Net, low: Pair, high: Pair, *, least_hole: float) -> tuple[list[Mark], str]:
+    """Draw the walls, and tell their scale; empty if there is no room to see the least hole."""
     if not net.panels:
         at = (low[0], high[1] - LINE)
         return [Text(at=at, text=_UNSIZED, is_bold=True)], "none"
     drawn = net_marks(net, low, high)
-    return ([], "") if drawn is None else (drawn[0], f"1:{drawn[1]:g} (walls)")
+    holes = [hole.diameter_mm for panel in net.panels for hole in panel.holes if hole.diameter_mm]
+    if drawn is None or min(holes, default=float("inf")) < least_hole * drawn[1]:
+        return [], ""
+    return drawn[0], f"1:{drawn[1]:g} (walls)"
 
 
 def _plan(net: Net, low: Pair, high: Pair) -> list[Mark]:

@@ -54,9 +54,19 @@ def _letters(text: Text, height_mm: float) -> str:
     x, y = _short(text.at[0]), _short(height_mm - text.at[1])
     turn = f' transform="rotate(-90 {x} {y})"' if text.is_turned else ""
     weight = ' font-weight="bold"' if text.is_bold else ""
+    patch = _patch(text, height_mm) if text.is_clear else ""
     return (
-        f'<text x="{x}" y="{y}" font-size="{_short(text.size_mm)}" text-anchor="{text.anchor}"'
-        f'{weight}{turn} fill="#000" stroke="none">{_text(text.text)}</text>'
+        f'{patch}<text x="{x}" y="{y}" font-size="{_short(text.size_mm)}"'
+        f' text-anchor="{text.anchor}"{weight}{turn} fill="#000" stroke="none">{_text(text.text)}</text>'
+    )
+
+
+def _patch(text: Text, height_mm: float) -> str:
+    low_x, low_y, high_x, high_y = text.bounds
+    return (
+        f'<rect x="{_short(low_x)}" y="{_short(height_mm - high_y)}"'
+        f' width="{_short(high_x - low_x)}" height="{_short(high_y - low_y)}"'
+        ' fill="#fff" stroke="none"/>'
     )
 
 
