@@ -67,7 +67,7 @@ def _completed(conduit: Conduit, touching: Sequence[End]) -> Conduit:
         own.append(End(point=beyond, direction=inward, evidence="neighbours"))
     made = replace(conduit, ends=tuple(own), length_m=_length_m(own))
     bends = tuple(replace(bend, evidence="neighbours") for bend in bends_of(made))
-    note = f"ends of {conduit.ref.name or conduit.ref.guid} taken from the pieces that touch it"
+    note = "its ends are those of the pieces that touch it"
     return replace(made, bends=bends, assumptions=(*conduit.assumptions, note))
 
 

@@ -33,13 +33,20 @@ class BoxBlocks:
         sizes = (None, None, None) if box.is_conduit_body else box.inside_m
         halves = [None if size is None else size / 2 for size in sizes]
         inner = Block(
-            _point([out if half is None else -half for out, half in zip(low, halves, strict=True)]),
-            _point([out if half is None else half for out, half in zip(high, halves, strict=True)]),
+            _point(
+                [
+                    out if half is None else max(-half, out)
+                    for out, half in zip(low, halves, strict=True)
+                ]
+            ),
+            _point(
+                [
+                    out if half is None else min(half, out)
+                    for out, half in zip(high, halves, strict=True)
+                ]
+            ),
         )
-        outer = Block(
-            _point([min(pair) for pair in zip(low, inner.low, strict=True)]),
-            _point([max(pair) for pair in zip(high, inner.high, strict=True)]),
-        )
+        outer = Block(low, high)
         walls_m = max(
             *(a - b for a, b in zip(inner.low, outer.low, strict=True)),
             *(a - b for a, b in zip(outer.high, inner.high, strict=True)),

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import inf
 
-from modelcheck.model.element import Conduit, Point, RacewaySize, Role
+from modelcheck.model.element import Conduit, ElementRef, Point, RacewaySize, Role
 from modelcheck.network.bends import joints_of
 from modelcheck.network.chains import Chain
 from modelcheck.rules.raceways import by_trade_size
 from modelcheck.units import from_metres
 
 _SAME_POINT = 6  # decimals
+_FEW = 3  # elements that are named in one sentence
 
 
 def size_along(conduits: Sequence[Conduit]) -> tuple[RacewaySize, tuple[str, ...]]:
@@ -86,6 +87,22 @@ def centreline_along(chain: Chain) -> tuple[Point, ...]:
 def systems_along(conduits: Sequence[Conduit]) -> str:
     """Systems of the conduits, each once, joined by ``;``."""
     return ";".join(sorted({each.system for each in conduits if each.system}))
+
+
+def assumptions_along(conduits: Sequence[Conduit]) -> tuple[str, ...]:
+    """Tell what was assumed of the pieces of a run, each thing once with the pieces' names."""
+    of_text: dict[str, list[ElementRef]] = {}
+    for conduit in conduits:
+        for text in conduit.assumptions:
+            of_text.setdefault(text, []).append(conduit.ref)
+    return tuple(f"{named_together(refs)}: {text}" for text, refs in of_text.items())
+
+
+def named_together(refs: Sequence[ElementRef]) -> str:
+    """Names of a few elements, and how many more there are."""
+    names = list(dict.fromkeys(ref.name or ref.guid for ref in refs))
+    more = f" and {len(names) - _FEW} more" if len(names) > _FEW else ""
+    return f"{', '.join(names[:_FEW])}{more}"
 
 
 def millimetres(length_m: float) -> str:

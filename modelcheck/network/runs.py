@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from hashlib import sha256
 
@@ -20,8 +20,10 @@ from modelcheck.network.paths import is_branch
 from modelcheck.network.pieces import Piece
 from modelcheck.network.ports import contradicted_ports
 from modelcheck.network.run_facts import (
+    assumptions_along,
     centreline_along,
     length_along_m,
+    named_together,
     size_along,
     systems_along,
 )
@@ -57,8 +59,7 @@ def trace(
     )
     joined = join(conduits, enclosures, tolerances)
     chains = find_chains(joined.pieces, joined.partners())
-    idle = [_is_idle(chain, joined) for chain in chains]
-    kept = [chain for chain, is_idle in zip(chains, idle, strict=True) if not is_idle]
+    kept = [chain for chain in chains if not _is_idle(chain, joined)]
     stops = find_stops(
         joined.ends,
         _asked(joined, kept),
@@ -79,7 +80,7 @@ def trace(
         entries=in_order([*entries, *by_branches]),
         loose_ends=_loose_ends(stops, joined),
         assumptions=(
-            *_left_out(joined, [chain for chain, own in zip(chains, idle, strict=True) if own]),
+            *_left_out(joined, [run for run, _ in named]),
             *notes,
         ),
     )
@@ -146,7 +147,7 @@ def _run(chain: Chain, joined: Joined, stops: Stops, told: _Told) -> tuple[Run, 
     assumptions = [
         *notes,
         *("the run is a ring without an end" for _ in range(chain.is_ring)),
-        *(text for each in conduits for text in each.assumptions),
+        *assumptions_along(conduits),
         *(text for each in conduits for text in told.get(each.ref.key, ())),
     ]
     run = Run(
@@ -203,6 +204,7 @@ def _named(made: Sequence[tuple[Run, Chain]]) -> list[tuple[Run, Chain]]:
             each[0].elements[0].model,
             [ref.guid for ref in each[0].elements],
             [ref.key for ref in each[0].elements],
+            [end.ref.guid if end.ref else "" for end in (each[0].start, each[0].end)],
             each[1].links[0].piece.low_m,
         ),
     )
@@ -234,19 +236,15 @@ def _loose_ends(stops: Stops, joined: Joined) -> tuple[LooseEnd, ...]:
     )
 
 
-def _left_out(joined: Joined, idle: Sequence[Chain]) -> tuple[str, ...]:
-    """Tell what is in no run."""
+def _left_out(joined: Joined, runs: Iterable[Run]) -> tuple[str, ...]:
+    """Tell which pieces are in no run, and why."""
+    told = {ref.key for run in runs for ref in run.elements}
     alone = [
-        link.piece.conduit.ref
-        for chain in idle
-        for link in chain.links
-        if link.piece.conduit.role is not Role.CAP
+        each.ref
+        for each in joined.conduits
+        if each.ref.key not in told and each.role is not Role.CAP and each.ends
+        if not is_branch(each)
     ]
     shapeless = [each.ref for each in joined.conduits if not each.ends]
-    return (
-        *(
-            f"{ref.name or ref.guid} lies in a box and meets no wall of it: in no run"
-            for ref in alone
-        ),
-        *(f"no end of {ref.name or ref.guid} could be told: in no run" for ref in shapeless),
-    )
+    notes = [(alone, "in or at a box, joining nothing"), (shapeless, "without ends")]
+    return tuple(f"{named_together(refs)}: in no run ({why})" for refs, why in notes if refs)

@@ -117,6 +117,13 @@ def test_the_size_by_property_may_be_smaller_than_the_block():
     assert entries(network) == [("A", "c", "+x", *AT)]
 
 
+def test_the_size_by_property_may_be_larger_than_the_body():
+    wrong = box("A", (0.0, 0.0, 0.0), (0.6, 0.6, 0.3), wall_m=-0.02)
+    network = traced([pipe("c", at(0.28), at(2.0))], [wrong])
+    assert entries(network) == [("A", "c", "+x", *AT)]
+    assert network.runs[0].length_m == pytest.approx(1.72)
+
+
 def test_an_end_at_the_rim_of_a_thick_wall_enters_it():
     thick = box("A", (0.0, 0.0, 0.0), (0.6, 0.6, 0.3), wall_m=0.05)
     network = traced([pipe("c", (0.35, 0.32, 0.0), (2.0, 0.32, 0.0))], [thick])
@@ -167,6 +174,12 @@ def test_a_locknut_round_a_conduit_at_a_wall_is_in_the_run_but_no_entry_and_no_o
     assert entries(network) == [("A", "c", "+x", *AT), ("B", "c", "-x", *AT)]
     assert [names(run) for run in network.runs] == [["c", "n"]]
     assert network.loose_ends == ()
+
+
+def test_a_locknut_at_a_wall_without_a_conduit_is_told_and_no_entry():
+    network = traced([fitting("n", at(0.302), at(0.309))], PAIR)
+    assert (network.runs, network.entries, network.loose_ends) == ((), (), ())
+    assert network.assumptions == ("Piece n: in no run (in or at a box, joining nothing)",)
 
 
 def test_a_bushing_that_stands_out_past_a_conduit_inside_the_box_is_one_entry():
