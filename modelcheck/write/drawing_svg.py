@@ -57,7 +57,8 @@ def _letters(text: Text, height_mm: float) -> str:
     patch = _patch(text, height_mm) if text.is_clear else ""
     return (
         f'{patch}<text x="{x}" y="{y}" font-size="{_short(text.size_mm)}"'
-        f' text-anchor="{text.anchor}"{weight}{turn} fill="#000" stroke="none">{_text(text.text)}</text>'
+        f' text-anchor="{text.anchor}"{weight}{turn} fill="#000" stroke="none">'
+        f"{_text(text.text)}</text>"
     )
 
 
