@@ -45,6 +45,7 @@ class Cell:
     upward: tuple[Place, ...]
     left: float
     right: float
+    caption: float  # how far the caption begins left of the wall
     below: float
     above: float
 
@@ -126,13 +127,16 @@ def _cell(panel: Panel, scale: float) -> Cell:
     upward = _labelled([hole.below_mm for hole in panel.holes], scale)
     longest = width_mm(captions(panel)[0], SMALL, is_bold=True) + 1.0
     half = _PITCH / 2
+    left = max([_ZERO, _room_for(upward), *(half - place for _, place in across)])
+    shift = min(left, max(0.0, longest - width))
     return Cell(
         panel=panel,
         scale=scale,
         across=across,
         upward=upward,
-        left=max([_ZERO, _room_for(upward), *(half - place for _, place in across)]),
-        right=max([width, longest, *(place + half for _, place in across)]),
+        left=left,
+        caption=shift,
+        right=max([width, longest - shift, *(place + half for _, place in across)]),
         below=max([_ZERO, _room_for(across), *(half - place for _, place in upward)]),
         above=max([height, *(place + half for _, place in upward)]) + _CAPTION,
     )
@@ -164,7 +168,7 @@ def _drawn(cell: Cell, corner: Pair) -> list[Mark]:
     top = cell.above - _CAPTION
     marks: list[Mark] = [
         rectangle(corner, (x + width, y + height), "edge"),
-        *_caption(captions(cell.panel), (x, y + top + 1.2)),
+        *_caption(captions(cell.panel), (x - cell.caption, y + top + 1.2)),
         Circle(centre=corner, radius_mm=0.9, style="hole"),
         Text(at=(x - 1.2, y - 2.9), text="0", anchor="end"),
     ]
