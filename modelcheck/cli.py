@@ -3,78 +3,15 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Sequence
-from enum import IntEnum
-from io import TextIOWrapper
+from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
-from typing import Any, NoReturn
 
 import click
 
 from modelcheck import __version__
-from modelcheck.errors import ModelcheckError
+from modelcheck.command import A_FILE, MODELS, SETTINGS, Exit, OneSentence, rule_options
 from modelcheck.model.settings import Options
-
-
-class Exit(IntEnum):
-    """Exit status."""
-
-    CLEAN = 0
-    FAILED_CHECKS = 1
-    CANNOT_RUN = 2
-
-
-class OneSentence(click.Group):
-    """Commands whose every error is one plain sentence on stderr and exit status 2."""
-
-    def main(self, *args: Any, **kwargs: Any) -> NoReturn:  # noqa: ANN401 - as click has it
-        """Run the command that the arguments name, and exit."""
-        if isinstance(sys.stdout, TextIOWrapper):
-            sys.stdout.reconfigure(errors="replace")  # a name that the terminal has no letters for
-        try:
-            status = super().main(*args, **{**kwargs, "standalone_mode": False})
-        except (ModelcheckError, click.ClickException) as error:
-            told = error.format_message() if isinstance(error, click.ClickException) else str(error)
-        except click.Abort:
-            told = "interrupted: nothing was written"
-        else:
-            sys.exit(status or Exit.CLEAN)
-        click.echo(_in_one_line(told), err=True)
-        sys.exit(Exit.CANNOT_RUN)
-
-
-def _in_one_line(text: str) -> str:
-    """Make a sentence of `text` that a file name can't break up or steer a terminal with."""
-    words = "".join(letter if letter.isprintable() else " " for letter in text).split()
-    sentence = " ".join(words)
-    return sentence if sentence.endswith((".", "?", "!")) else f"{sentence}."
-
-
-_A_FILE = click.Path(path_type=Path)
-_MODELS = click.argument("models", nargs=-1, required=True, type=_A_FILE, metavar="MODEL.ifc ...")
-_SETTINGS = click.option("--settings", type=_A_FILE, help="Settings (SETTINGS.toml).")
-
-
-def _rule_options(command: Callable[..., int]) -> Callable[..., int]:
-    """Give a command the options that say which rules hold and how results are written."""
-    options = (
-        click.option("--code", type=click.Choice(["cec", "nec"]), help="Code; cec if not given."),
-        click.option("--edition", metavar="YEAR", help="Edition; 2024 (cec), 2023 (nec)."),
-        click.option(
-            "--basis",
-            type=click.Choice(["metric", "inch"]),
-            help="Name of a raceway size that the multipliers work on; metric (cec), inch (nec).",
-        ),
-        click.option(
-            "--units",
-            type=click.Choice(["mm", "in"]),
-            help="Unit that results are written in; mm (cec), in (nec).",
-        ),
-        _SETTINGS,
-    )
-    for option in reversed(options):
-        command = option(command)
-    return command
 
 
 @click.group(cls=OneSentence, invoke_without_command=True)
@@ -91,20 +28,17 @@ def main(context: click.Context) -> None:
 
 
 @main.command()
-@_MODELS
-@click.option("--out", required=True, type=_A_FILE, help="Folder for the results.")
-@_rule_options
-@click.option("--pulls", type=_A_FILE, help="Pull schedule (PULLS.csv).")
+@MODELS
+@click.option("--out", required=True, type=A_FILE, help="Folder for the results.")
+@rule_options
+@click.option("--pulls", type=A_FILE, help="Pull schedule (PULLS.csv).")
 @click.option("--strict", is_flag=True, help="Exit 1 also where a check needs input.")
 @click.option("--size-all", is_flag=True, help="Propose sizes for boxes that pass too.")
 def check(
     *,
     models: Sequence[Path],
     out: Path,
-    code: str | None,
-    edition: str | None,
-    basis: str | None,
-    units: str | None,
+    options: Options,
     strict: bool,
     size_all: bool,
     pulls: Path | None,
@@ -122,10 +56,9 @@ def check(
     from modelcheck.write.progress import progress_on
     from modelcheck.write.terminal import console_on
 
-    options = Options(code=code, edition=edition, basis=basis, units=units, strict=strict)
     request = Request(
         models=models,
-        options=options,
+        options=replace(options, strict=strict),
         pulls=pulls,
         settings=settings,
         size_all_boxes=size_all,
@@ -139,8 +72,8 @@ def check(
 
 
 @main.command()
-@_MODELS
-@_SETTINGS
+@MODELS
+@SETTINGS
 def runs(models: Sequence[Path], settings: Path | None) -> Exit:
     """Print the runs that the models hold, as a table."""
     from modelcheck.pipeline.check import traced_runs
@@ -156,9 +89,9 @@ def runs(models: Sequence[Path], settings: Path | None) -> Exit:
 
 
 @main.command()
-@_MODELS
-@_SETTINGS
-@click.option("--out", type=_A_FILE, help="Folder for elements.csv, every element one row.")
+@MODELS
+@SETTINGS
+@click.option("--out", type=A_FILE, help="Folder for elements.csv, every element one row.")
 def read(models: Sequence[Path], settings: Path | None, out: Path | None) -> Exit:
     """Print what the elements of the models were taken for, and what was not understood."""
     from modelcheck.pipeline.recognition import read_models, read_models_to
@@ -178,9 +111,9 @@ def read(models: Sequence[Path], settings: Path | None, out: Path | None) -> Exi
 
 
 @main.command()
-@_MODELS
-@_SETTINGS
-@click.option("--out", required=True, type=_A_FILE, help="File to write (PULLS.csv).")
+@MODELS
+@SETTINGS
+@click.option("--out", required=True, type=A_FILE, help="File to write (PULLS.csv).")
 def pulls(models: Sequence[Path], settings: Path | None, out: Path) -> Exit:
     """Draft a pull schedule: the likeliest pairing, for a person to correct and feed back."""
     from modelcheck.pipeline.drafts import draft_to
@@ -196,17 +129,14 @@ def pulls(models: Sequence[Path], settings: Path | None, out: Path) -> Exit:
 
 
 @main.command()
-@click.argument("box", type=_A_FILE, metavar="BOX.toml")
-@_rule_options
+@click.argument("box", type=A_FILE, metavar="BOX.toml")
+@rule_options
 @click.option("--json", "as_json", is_flag=True, help="Print the rows as JSON.")
-@click.option("--draw", type=_A_FILE, metavar="DIR", help="Draw the boxes into this folder.")
+@click.option("--draw", type=A_FILE, metavar="DIR", help="Draw the boxes into this folder.")
 def size(
     *,
     box: Path,
-    code: str | None,
-    edition: str | None,
-    basis: str | None,
-    units: str | None,
+    options: Options,
     settings: Path | None,
     as_json: bool,
     draw: Path | None,
@@ -217,7 +147,6 @@ def size(
     from modelcheck.write.size_text import boxes_json, print_boxes
     from modelcheck.write.terminal import console_on
 
-    options = Options(code=code, edition=edition, basis=basis, units=units)
     request = Request(models=(), options=options, settings=settings)
     boxes = sized_boxes(box, request)
     if draw is not None:
@@ -232,22 +161,19 @@ def size(
 
 
 @main.command()
-@_MODELS
+@MODELS
 @click.option("--box", metavar="GUID", help="GlobalId of the box to draw.")
 @click.option("--all", "of_all", is_flag=True, help="Draw every box that has entries.")
-@click.option("--out", required=True, type=_A_FILE, help="Folder for the drawings.")
-@_rule_options
-@click.option("--pulls", type=_A_FILE, help="Pull schedule (PULLS.csv).")
+@click.option("--out", required=True, type=A_FILE, help="Folder for the drawings.")
+@rule_options
+@click.option("--pulls", type=A_FILE, help="Pull schedule (PULLS.csv).")
 def draw(
     *,
     models: Sequence[Path],
     box: str | None,
     of_all: bool,
     out: Path,
-    code: str | None,
-    edition: str | None,
-    basis: str | None,
-    units: str | None,
+    options: Options,
     settings: Path | None,
     pulls: Path | None,
 ) -> Exit:
@@ -263,13 +189,62 @@ def draw(
 
     if of_all == (box is not None):
         raise click.UsageError("give either --box with a GlobalId or --all")
-    options = Options(code=code, edition=edition, basis=basis, units=units)
     request = Request(models=models, options=options, pulls=pulls, settings=settings)
     with progress_on(sys.stderr) as progress:
         drawn = draw_models(out, request, guid=box, progress=progress)
     console, skipped = console_on(sys.stdout), drawn.without_entries
     print_drawn(console, drawn.drawings, drawn.files, out, skipped=skipped)
     return Exit.FAILED_CHECKS if drawn.failed else Exit.CLEAN
+
+
+@main.command()
+@MODELS
+@click.option("--run", metavar="RUN", help="Name of the run, or the GlobalId of a part of it.")
+@click.option("--all", "of_all", is_flag=True, help="A sheet for every run.")
+@click.option("--out", required=True, type=A_FILE, help="Folder for the sheets.")
+@SETTINGS
+def bends(
+    models: Sequence[Path],
+    *,
+    run: str | None,
+    of_all: bool,
+    out: Path,
+    settings: Path | None,
+) -> Exit:
+    """Write how the pieces of runs are cut and bent, as tables and drawn sheets."""
+    from modelcheck.pipeline.bends import bend_models
+    from modelcheck.pipeline.request import Request
+    from modelcheck.write.bend_text import print_bent
+    from modelcheck.write.progress import progress_on
+    from modelcheck.write.terminal import console_on
+
+    if of_all == (run is not None):
+        raise click.UsageError("give either --run with a name or --all")
+    request = Request(models=models, settings=settings)
+    with progress_on(sys.stderr) as progress:
+        bent = bend_models(out, request, run=run, progress=progress)
+    print_bent(console_on(sys.stdout), bent.sheets, bent.files, out)
+    return Exit.CLEAN
+
+
+@main.command()
+@click.option("--seed", required=True, type=int, help="The same number gives the same boxes.")
+@click.option("--count", required=True, type=click.IntRange(1, 200), help="How many boxes.")
+@click.option("--out", required=True, type=A_FILE, help="Folder for the sheets.")
+@rule_options
+def practice(*, seed: int, count: int, out: Path, options: Options, settings: Path | None) -> Exit:
+    """Write boxes to practise on, easy to hard, and their worked answers apart."""
+    from modelcheck.pipeline.practice import make_practice
+    from modelcheck.pipeline.request import Request
+    from modelcheck.write.terminal import console_on, long_text, say
+    from modelcheck.write.words import CAUTIONS, WRITTEN
+
+    request = Request(models=(), options=options, settings=settings)
+    files = make_practice(out, request, seed=seed, count=count)
+    console = console_on(sys.stdout)
+    for text in (WRITTEN.format(folder=long_text(str(out)), files=", ".join(files)), *CAUTIONS):
+        say(console, text)
+    return Exit.CLEAN
 
 
 @main.command()
@@ -288,7 +263,7 @@ def rules(check_name: str | None) -> Exit:
 
 
 @main.command()
-@click.option("--out", required=True, type=_A_FILE, help="File to write (IDS 1.0).")
+@click.option("--out", required=True, type=A_FILE, help="File to write (IDS 1.0).")
 def requirements(out: Path) -> Exit:
     """Write what a model must contain for this check, as an IDS file for any IDS checker."""
     from modelcheck.write.requirements_file import write_requirements

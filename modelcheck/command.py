@@ -1,0 +1,87 @@
+"""What all commands share: exit status, errors in one sentence, options."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from enum import IntEnum
+from functools import wraps
+from io import TextIOWrapper
+from pathlib import Path
+from typing import Any, NoReturn
+
+import click
+
+from modelcheck.errors import ModelcheckError
+from modelcheck.model.settings import Options
+
+
+class Exit(IntEnum):
+    """Exit status."""
+
+    CLEAN = 0
+    FAILED_CHECKS = 1
+    CANNOT_RUN = 2
+
+
+class OneSentence(click.Group):
+    """Commands whose every error is one plain sentence on stderr and exit status 2."""
+
+    def main(self, *args: Any, **kwargs: Any) -> NoReturn:  # noqa: ANN401 - as click has it
+        """Run the command that the arguments name, and exit."""
+        if isinstance(sys.stdout, TextIOWrapper):
+            sys.stdout.reconfigure(errors="replace")  # a name that the terminal has no letters for
+        try:
+            status = super().main(*args, **{**kwargs, "standalone_mode": False})
+        except (ModelcheckError, click.ClickException) as error:
+            told = error.format_message() if isinstance(error, click.ClickException) else str(error)
+        except click.Abort:
+            told = "interrupted: nothing was written"
+        else:
+            sys.exit(status or Exit.CLEAN)
+        click.echo(_in_one_line(told), err=True)
+        sys.exit(Exit.CANNOT_RUN)
+
+
+def _in_one_line(text: str) -> str:
+    """Make a sentence of `text` that a file name can't break up or steer a terminal with."""
+    words = "".join(letter if letter.isprintable() else " " for letter in text).split()
+    sentence = " ".join(words)
+    return sentence if sentence.endswith((".", "?", "!")) else f"{sentence}."
+
+
+A_FILE = click.Path(path_type=Path)
+MODELS = click.argument("models", nargs=-1, required=True, type=A_FILE, metavar="MODEL.ifc ...")
+SETTINGS = click.option("--settings", type=A_FILE, help="Settings (SETTINGS.toml).")
+
+
+def rule_options(command: Callable[..., int]) -> Callable[..., int]:
+    """Give a command the options that say which rules hold and how results are written.
+
+    It takes them as one, `options`, and `settings` beside it.
+    """
+
+    @wraps(command)
+    def told(**given: Any) -> int:  # noqa: ANN401 - what click gives
+        names = ("code", "edition", "basis", "units")
+        return command(options=Options(**{name: given.pop(name) for name in names}), **given)
+
+    with_options: Callable[..., int] = told
+    options = (
+        click.option("--code", type=click.Choice(["cec", "nec"]), help="Code; cec if not given."),
+        click.option("--edition", metavar="YEAR", help="Edition; 2024 (cec), 2023 (nec)."),
+        click.option(
+            "--basis",
+            type=click.Choice(["metric", "inch"]),
+            help="Name of a raceway size that the multipliers work on; metric (cec), inch (nec).",
+        ),
+        click.option(
+            "--units",
+            type=click.Choice(["mm", "in"]),
+            help="Unit that results are written in; mm (cec), in (nec).",
+        ),
+        SETTINGS,
+    )
+    for option in reversed(options):
+        with_options = option(with_options)
+    return with_options
