@@ -85,5 +85,22 @@ class BoxBlocks:
         return moved(local, along, (face - local[axis]) / along[axis])
 
 
+def outside_gap_m(box: Enclosure, point: Point) -> float:
+    """Distance of `point` from the outer faces of a box along the axis where it is farthest.
+
+    Parameters
+    ----------
+    box : Enclosure
+    point : Point
+
+    Returns
+    -------
+    float
+        [m]
+    """
+    outer = Block(box.outside_low_m, box.outside_high_m)
+    return outer.gap_m(in_frame(point, box.origin, box.axes))
+
+
 def _point(values: Sequence[float]) -> Point:
     return (values[0], values[1], values[2])

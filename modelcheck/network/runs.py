@@ -13,6 +13,7 @@ from modelcheck.model.settings import Settings, Tolerances
 from modelcheck.network.bends import bend_conflicts, bends_along
 from modelcheck.network.chains import Chain, find_chains, read_from_its_start
 from modelcheck.network.entries import branch_entries, entries_of, in_order
+from modelcheck.network.equipment import EquipmentAt
 from modelcheck.network.joining import Joined, join
 from modelcheck.network.meetings import MouthId
 from modelcheck.network.parts import parts_along
@@ -27,7 +28,7 @@ from modelcheck.network.run_facts import (
     size_along,
     systems_along,
 )
-from modelcheck.network.stops import EquipmentAt, Stops, find_stops
+from modelcheck.network.stops import Stops, find_stops
 
 _DIGITS = 8
 _EVEN_M = 1e-6  # a gap of just the tolerance is within it, however it was rounded
@@ -68,7 +69,7 @@ def trace(
         equipment_at=equipment_at,
         settings=settings,
     )
-    told = contradicted_ports(joined.conduits, joined.met, tolerances.near_m)
+    told = contradicted_ports(joined, tolerances.near_m)
     made = [_run(chain, joined, stops, told) for chain in kept]
     named = _named(made)
     entries = [

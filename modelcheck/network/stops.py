@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import dist
 
-from modelcheck.geometry.neighbours import bodies_at, close_pairs
+from modelcheck.geometry.neighbours import close_pairs
 from modelcheck.geometry.vectors import dot, minus
-from modelcheck.model.element import ElementRef, Enclosure, Equipment, Point
+from modelcheck.model.element import ElementRef, Enclosure
 from modelcheck.model.run import LooseEnd, RunEnd
 from modelcheck.model.settings import Settings
 from modelcheck.network.crossings import Crossing
+from modelcheck.network.equipment import EquipmentAt, equipment_met
 from modelcheck.network.meetings import Ends, MouthId, off_axis_m, turn_between_deg
-
-EquipmentAt = Callable[[Sequence[Point]], Sequence[Equipment]]
 
 _FACING_DEG = 15.0  # two ends that nearly meet
 _OFF_AXIS = 0.5  # of the smaller radius
@@ -58,7 +57,7 @@ def find_stops(
     }
     loose = _near(ends, [each for each in left if each not in kinds], near_boxes, enclosures)
     asked = [each for each in left if each not in kinds and each not in loose]
-    met = _equipment(ends, asked, equipment_at, ends.tolerances.enter_m)
+    met = equipment_met(ends, asked, equipment_at)
     for mouth in asked:
         ref = met.get(mouth)
         point = ends[mouth].point
@@ -116,20 +115,3 @@ def _nearly_meets(ends: Ends, first: MouthId, second: MouthId) -> bool:
     slack_m = max(ends.tolerances.join_m, _OFF_AXIS * min(radii, default=0.0))
     apart_m = dot(minus(two.point, one.point), one.direction)
     return off_axis_m(one, two) <= slack_m and apart_m > -ends.tolerances.join_m
-
-
-def _equipment(
-    ends: Ends, asked: Sequence[MouthId], equipment_at: EquipmentAt, reach_m: float
-) -> dict[MouthId, ElementRef]:
-    """Nearest equipment of each end that meets any."""
-    if not asked:
-        return {}
-    points = [ends[mouth].point for mouth in asked]
-    near = equipment_at(points)
-    best: dict[MouthId, tuple[tuple[object, ...], ElementRef]] = {}
-    for point, body, gap_m in bodies_at(points, [each.triangles for each in near], reach_m):
-        ref = near[body].ref
-        rank: tuple[object, ...] = (round(gap_m, 5), ref.guid, ref.key)
-        mouth = asked[point]
-        best[mouth] = min(best.get(mouth, (rank, ref)), (rank, ref), key=lambda each: each[0])
-    return {mouth: ref for mouth, (_, ref) in best.items()}

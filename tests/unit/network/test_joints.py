@@ -176,6 +176,13 @@ def test_ports_alone_join_nothing_and_what_they_say_is_told():
     assert all("500.0 mm apart" in run.assumptions[0] for run in network.runs)
 
 
+def test_a_port_connection_to_a_box_out_of_reach_is_told_and_no_entry():
+    piece = pipe("a", at(0.802), at(3.7))
+    network = traced([piece], [replace(PAIR[0], ported_to=(piece.ref.key,)), PAIR[1]])
+    assert [entry.box.guid for entry in network.entries] == ["B"]
+    assert "500.0 mm from it" in network.runs[0].assumptions[0]
+
+
 def test_ports_that_agree_say_nothing():
     first, second = pipe("a", at(0.3), at(2.0)), pipe("b", at(2.0), at(3.7))
     run = only_run(between(replace(first, ported_to=(second.ref.key,)), second))
@@ -209,6 +216,15 @@ def test_an_end_inside_equipment_is_sound_and_one_beside_it_is_open():
     assert ends(inside.runs[0])[1] == ("equipment", "P")
     beside = traced([pipe("a", at(0.3, 0.25), at(2.0, 0.25))], PAIR[:1], met=[panel])
     assert [ends(run)[0] for run in beside.runs] == [("open", "")]
+
+
+def test_a_slim_body_between_two_ends_in_line_is_a_coupling_nobody_named_not_equipment():
+    pieces = [pipe("a", at(0.3), at(1.9)), pipe("b", at(2.0), at(3.7))]
+    slim = equipment("P", (1.88, -0.04, -0.04), (2.02, 0.04, 0.04))
+    panel = equipment("P", (1.9, -0.2, -0.2), (2.0, 0.2, 0.2))
+    assert {ends(run)[0][0] for run in traced(pieces, PAIR, met=[slim]).runs} == {"open"}
+    beside = traced(pieces, PAIR, met=[panel]).runs
+    assert [ends(run)[1] for run in beside] == [("equipment", "P")] * 2
 
 
 @pytest.mark.parametrize("name", ["a", "Piece a", "tag-a"])
