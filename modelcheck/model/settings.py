@@ -79,6 +79,17 @@ class Limits:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Pulling:
+    """How conductors are pulled, for the advice on it."""
+
+    friction: float | None = None  # None: the figure of the table
+    weights_kg_per_m: tuple[tuple[str, float], ...] = ()  # by size, or by size and insulation
+    feed_n: float = 0.0  # tension where the conductors are fed in
+    attachment: str = "pulling-eye"  # or basket-grip
+    sidewall_n_per_m: float | None = None  # None: the figure of the table
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Amendment:
     """A local change to a row of the rules."""
 
@@ -119,5 +130,7 @@ class Settings:
     exclude_systems: tuple[str, ...] = ()
     rules: RuleSwitches = field(default_factory=RuleSwitches)
     limits: Limits = field(default_factory=Limits)
+    pulling: Pulling | None = None  # None: no advice is asked for
+    makeup_m: float = 0.0  # of a conductor at each end of its pull
     amendments: tuple[Amendment, ...] = ()
     boxes_at_hand_m: tuple[tuple[float, float, float], ...] = ()  # two sides, depth; inside

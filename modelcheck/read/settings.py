@@ -26,6 +26,7 @@ from modelcheck.model.settings import (
     Tolerances,
 )
 from modelcheck.read.box_contents import read_contents, read_length_m
+from modelcheck.read.pulling_settings import read_pulling
 from modelcheck.read.raceway_names import size_named
 from modelcheck.read.toml_table import TomlTable, nearest, read_toml
 from modelcheck.units import M_PER_FOOT, Unit, to_metres
@@ -76,6 +77,8 @@ def read_settings(path: Path | None, options: Options) -> Settings:
         exclude_systems=_lone_texts(top.table("systems"), "exclude"),
         rules=_switches(top.table("rules")),
         limits=_limits(top.table("limits")),
+        pulling=read_pulling(top.table("pulling")) if top.has("pulling") else None,
+        makeup_m=_makeup_m(top.table("schedule")),
         amendments=tuple(_amendment(table) for table in top.tables("amendment")),
         boxes_at_hand_m=_boxes_at_hand(top.table("boxes_at_hand")),
     )
@@ -249,6 +252,12 @@ def _limits(table: TomlTable) -> Limits:
     )
     table.done()
     return limits
+
+
+def _makeup_m(table: TomlTable) -> float:
+    makeup_m = read_length_m(table, "makeup")
+    table.done()
+    return makeup_m or 0.0
 
 
 def _amendment(table: TomlTable) -> Amendment:
