@@ -166,8 +166,8 @@ def captions(panel: Panel) -> tuple[str, str, str]:
 def _drawn(cell: Cell, corner: Pair) -> list[Mark]:
     (x, y), (width, height) = corner, cell.size
     top = cell.above - _CAPTION
+    far = (x + width, y + height)
     marks: list[Mark] = [
-        rectangle(corner, (x + width, y + height), "edge"),
         *_caption(captions(cell.panel), (x - cell.caption, y + top + 1.2)),
         Circle(centre=corner, radius_mm=0.9, style="hole"),
         Text(at=(x - 1.2, y - 2.9), text="0", anchor="end"),
@@ -179,8 +179,10 @@ def _drawn(cell: Cell, corner: Pair) -> list[Mark]:
         marks.extend(_distance_across(cell, corner, distance, place))
     for distance, place in cell.upward:
         marks.extend(_distance_upward(cell, corner, distance, place))
-    holes = [_hole(hole, corner, cell.scale) for hole in cell.panel.holes]
-    return [*marks, *(tag for tag, _ in holes), *(mark for _, own in holes for mark in own)]
+    marks.extend(_tag(hole, corner, far, cell.scale) for hole in cell.panel.holes)
+    for hole in cell.panel.holes:
+        marks.extend(_hole(hole, corner, cell.scale))
+    return [*marks, rectangle(corner, far, "edge")]
 
 
 def _caption(lines: Sequence[str], at: Pair) -> list[Mark]:
@@ -191,20 +193,34 @@ def _caption(lines: Sequence[str], at: Pair) -> list[Mark]:
     ]
 
 
-def _hole(hole: Hole, corner: Pair, scale: float) -> tuple[Text, list[Mark]]:
-    """Number of a hole, and its circle and centre lines."""
+def _tag(hole: Hole, corner: Pair, far: Pair, scale: float) -> Text:
+    """Number of a hole: in it, or beside it on the side where the wall goes on."""
+    x, y = corner[0] + hole.left_mm / scale, corner[1] + hole.below_mm / scale
+    radius, text = (hole.diameter_mm or 0.0) / 2 / scale, str(hole.number)
+    if radius >= _IN_HOLE:
+        return Text(at=(x + 0.6, y + 0.7), text=text, is_bold=True, is_clear=True)
+    aside, room = 0.75 * radius, width_mm(text, SMALL, is_bold=True) + 1.0
+    is_at_right = x + aside + room > far[0]
+    is_at_top = y + aside + SMALL > far[1]
+    at = (
+        x - aside - 0.5 if is_at_right else x + aside + 0.5,
+        y - aside - 0.7 * SMALL if is_at_top else y + aside,
+    )
+    anchor = "end" if is_at_right else "start"
+    return Text(at=at, text=text, anchor=anchor, is_bold=True, is_clear=True)
+
+
+def _hole(hole: Hole, corner: Pair, scale: float) -> list[Mark]:
     x, y = corner[0] + hole.left_mm / scale, corner[1] + hole.below_mm / scale
     radius = (hole.diameter_mm or 0.0) / 2 / scale
     arm = radius + 1.2
-    aside = 0.75 * radius
-    at = (x + 0.6, y + 0.7) if radius >= _IN_HOLE else (x + aside + 0.5, y + aside)
     marks: list[Mark] = [
         Line(points=((x - arm, y), (x + arm, y)), style="centre"),
         Line(points=((x, y - arm), (x, y + arm)), style="centre"),
     ]
     if radius:
         marks.append(Circle(centre=(x, y), radius_mm=radius, style="hole"))
-    return Text(at=at, text=str(hole.number), is_bold=True, is_clear=True), marks
+    return marks
 
 
 def _distance_across(cell: Cell, corner: Pair, distance: float, place: float) -> list[Mark]:

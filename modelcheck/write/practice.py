@@ -118,7 +118,7 @@ def _step_sheets(practice: Practice) -> list[Sheet]:
     texts = [
         *(f"{number}. {step}" for number, step in enumerate(practice.steps, start=1)),
         *(f"{each.check}: {each.message}." for each in practice.findings),
-        *dict.fromkeys(text for each in practice.findings for text in each.assumptions),
+        *(f"{words.ASSUMED} {text}" for text in dict.fromkeys(_assumptions(practice))),
         *words.CAUTIONS,
     ]
     lines = [line for text in texts for line in [*wrapped(text, room), ""]]
@@ -139,6 +139,10 @@ def _step_sheets(practice: Practice) -> list[Sheet]:
             )
         )
     return sheets
+
+
+def _assumptions(practice: Practice) -> list[str]:
+    return [text for finding in practice.findings for text in finding.assumptions]
 
 
 def _page(

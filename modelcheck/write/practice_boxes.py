@@ -151,11 +151,13 @@ def _spots(
         taken = sum(_room_m(walls[place][1]) for place in places)
         play = (sides[0] - _CLEAR_M - taken) / len(places)
         along = -sides[0] / 2 + _CLEAR_M / 2
+        widest = max(_room_m(walls[place][1]) for place in places)
+        is_double = level.is_staggered and len(places) > 1
+        shift = (sides[1] - widest) / 2 if is_double else 0.0  # one for all: rows are rows
         for turn, place in enumerate(places):
             room = _room_m(walls[place][1])
             at = along + room / 2 + rng.uniform(0.0, play)
             along += room + play
-            shift = (sides[1] - room) / 2 if level.is_staggered and len(places) > 1 else 0.0
             spots[place] = (_fine(at), _fine(shift if turn % 2 else -shift))
     return spots
 
