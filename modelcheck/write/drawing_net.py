@@ -116,6 +116,12 @@ def hole_mm(entry: Entry) -> float | None:
     return None if row is None else from_metres(row.diameter_m, "mm")
 
 
+def is_hole_unchecked(entry: Entry) -> bool:
+    """Whether the diameter of its hole was not read in a source."""
+    row = knockout(entry.size.trade_size_in)
+    return row is not None and bool(row.caveats)
+
+
 def spot_m(entry: Entry, box: Enclosure) -> Vector | None:
     """Centre of an entry on its wall from the middle of the box; None if it isn't placed."""
     if entry.u_m is None or entry.v_m is None:

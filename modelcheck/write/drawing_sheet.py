@@ -21,7 +21,7 @@ from modelcheck.write.drawing_net import Net, unfold
 from modelcheck.write.drawing_panels import net_marks
 from modelcheck.write.drawing_plan import inside_text, plan_marks, pull_lines
 from modelcheck.write.drawing_table import table_height, table_marks
-from modelcheck.write.drawing_title import TITLE_HEIGHT, BoxDrawing, title_marks
+from modelcheck.write.drawing_title import BoxDrawing, title_height, title_marks
 from modelcheck.write.terminal import short_text
 
 PAPERS = (  # ISO 216 [mm]
@@ -99,35 +99,45 @@ def _drawn(
 def _rooms(drawing: BoxDrawing, paper: tuple[str, float, float]) -> Rooms | None:
     """Share out a sheet: parts under each other if it is high, in two columns if it is wide."""
     _, width, height = paper
-    low, high = (MARGIN, MARGIN), (width - MARGIN, height - MARGIN)
-    title_top = low[1] + TITLE_HEIGHT
-    left, right, top = low[0] + _PAD, high[0] - _PAD, high[1] - _PAD
-    table = table_height(drawing.case)
-    pulls = LINE * min(len(pull_lines(drawing.case)), _MOST_PULLS) + 2 * LINE
-    if height > width:
-        rows = min(len(drawing.findings), _MOST_ROWS)
-        lower = title_top + _PAD + max(_PLAN + pulls, HEAD + ROW * rows)
-        plan = ((left, title_top + _PAD), (left + _PLAN, lower))
-        bars = ((left + _PLAN + _PAD, title_top + _PAD), (right, lower))
-        split = lower + table + _PAD
-        table_room, net_room = ((left, lower), (right, split)), ((left, split + _PAD), (right, top))
-    else:
-        middle = left + (1 - _SIDE) * (right - left)
-        upper = top - table
-        below = upper - _PAD - _PLAN - pulls
-        table_room, plan = ((middle, upper), (right, top)), ((middle, below), (right, upper - _PAD))
-        bars = ((middle, title_top + _PAD), (right, below - _PAD))
-        net_room = ((left, title_top + _PAD), (middle - 2 * _PAD, top))
-    if min(net_room[1][1] - net_room[0][1], bars[1][1] - bars[0][1]) < _LEAST:
+    whole = ((MARGIN, MARGIN), (width - MARGIN, height - MARGIN))
+    title_top = MARGIN + title_height(drawing, width - 2 * MARGIN)
+    low = (MARGIN + _PAD, title_top + _PAD)
+    high = (width - MARGIN - _PAD, height - MARGIN - _PAD)
+    share = _under_each_other if height > width else _in_columns
+    net, table, plan, bars = share(drawing, low, high)
+    if min(net[1][1] - net[0][1], bars[1][1] - bars[0][1]) < _LEAST:
         return None
-    return Rooms(
-        whole=(low, high),
-        net=net_room,
-        table=table_room,
-        plan=plan,
-        bars=bars,
-        title=(low, (high[0], title_top)),
+    title = (whole[0], (whole[1][0], title_top))
+    return Rooms(whole=whole, net=net, table=table, plan=plan, bars=bars, title=title)
+
+
+def _under_each_other(drawing: BoxDrawing, low: Pair, high: Pair) -> tuple[Room, ...]:
+    rows = min(len(drawing.findings), _MOST_ROWS)
+    lower = low[1] + max(_PLAN + _pulls_height(drawing), HEAD + ROW * rows)
+    split = lower + table_height(drawing.case) + _PAD
+    middle = low[0] + _PLAN
+    return (
+        ((low[0], split + _PAD), high),
+        ((low[0], lower), (high[0], split)),
+        (low, (middle, lower)),
+        ((middle + _PAD, low[1]), (high[0], lower)),
     )
+
+
+def _in_columns(drawing: BoxDrawing, low: Pair, high: Pair) -> tuple[Room, ...]:
+    middle = low[0] + (1 - _SIDE) * (high[0] - low[0])
+    table = high[1] - table_height(drawing.case)
+    plan = table - 2 * _PAD - _PLAN - _pulls_height(drawing)
+    return (
+        (low, (middle - 2 * _PAD, high[1])),
+        ((middle, table), high),
+        ((middle, plan), (high[0], table - _PAD)),
+        ((middle, low[1]), (high[0], plan - _PAD)),
+    )
+
+
+def _pulls_height(drawing: BoxDrawing) -> float:
+    return LINE * (min(len(pull_lines(drawing.case)), _MOST_PULLS) + 2)
 
 
 def _walls(net: Net, low: Pair, high: Pair, *, least_hole: float) -> tuple[list[Mark], str]:

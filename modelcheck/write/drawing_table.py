@@ -10,7 +10,7 @@ from modelcheck.rules.knockouts import knockout
 from modelcheck.units import convert
 from modelcheck.write.csv_tables import number, size_cells, table_text, text_cell
 from modelcheck.write.drawing_marks import LINE, Line, Mark, Pair, Text, fitted
-from modelcheck.write.drawing_net import Hole, Net, hole_mm
+from modelcheck.write.drawing_net import Hole, Net, hole_mm, is_hole_unchecked
 from modelcheck.write.drawing_panels import both
 from modelcheck.write.terminal import short_text
 
@@ -85,7 +85,8 @@ def _row(
 
 def _hole_and_raceway(entry: Entry) -> tuple[str, str]:
     diameter_mm, size = hole_mm(entry), entry.size
-    hole = "not known" if diameter_mm is None else both(diameter_mm)
+    star = " *" if is_hole_unchecked(entry) else ""
+    hole = "not known" if diameter_mm is None else f"{both(diameter_mm)}{star}"
     if not size.known:
         return hole, "size not known"
     return hole, f"{size.raceway_type} {size.metric_designator} ({size.trade_size_in})".strip()

@@ -23,9 +23,10 @@ from modelcheck.write.drawing_marks import (
     width_mm,
     wrapped,
 )
-from modelcheck.write.terminal import short_text
+from modelcheck.write.drawing_net import is_hole_unchecked
+from modelcheck.write.terminal import long_text, short_text
 
-TITLE_HEIGHT = 38.0
+_NAME, _FACTS = 10.6, 3 * LINE  # from the top to the facts, and to the cautions [mm]
 _PAD = 3.0
 _CHECK_BAR = 50.0  # on paper, to see whether a print is to scale [mm]
 _SHOP = (
@@ -78,13 +79,30 @@ def title_marks(
     marks.append(Text(at=(right, y), text=word, size_mm=TITLE, anchor="end", is_bold=True))
     bar_x = right - _CHECK_BAR
     marks.extend(_check_bar((bar_x, y - 5.0)))
-    marks.extend(_facts(drawing, (left, y - 4.6), bar_x - left - 4, paper=paper, scale=scale))
-    cautions = [_SHOP, *words.CAUTIONS]
-    if any(is_unchecked(finding) for finding in drawing.findings):
-        cautions.append(_STAR)
-    lines = [line for caution in cautions for line in wrapped(caution, right - left)]
-    marks.extend(paragraph(lines, (left, y - 4.6 - 3 * LINE)))
+    marks.extend(
+        _facts(drawing, (left, high[1] - _NAME), bar_x - left - 4, paper=paper, scale=scale)
+    )
+    marks.extend(paragraph(_cautions(drawing, right - left), (left, high[1] - _NAME - _FACTS)))
     return marks
+
+
+def title_height(drawing: BoxDrawing, width: float) -> float:
+    """Height that the title block takes on a sheet where it is so wide. [mm]"""
+    return _NAME + _FACTS + LINE * len(_cautions(drawing, width - 2 * _PAD))
+
+
+def _cautions(drawing: BoxDrawing, room: float) -> list[str]:
+    """What whoever cuts by the sheet must know, the fixed sentences first."""
+    box = drawing.case.enclosure
+    entries = drawing.case.entries
+    texts = [_SHOP, *words.CAUTIONS]
+    if any(map(is_unchecked, drawing.findings)) or any(map(is_hole_unchecked, entries)):
+        texts.append(_STAR)
+    if box.size_conflict:
+        texts.append(f"DO NOT CUT BEFORE THE SIZE IS SETTLED: {long_text(box.size_conflict)}")
+    if not box.cover:
+        texts.append("Which side the cover is on is not known.")
+    return [line for text in texts for line in wrapped(text, room)]
 
 
 def _facts(drawing: BoxDrawing, at: Pair, room: float, *, paper: str, scale: str) -> list[Mark]:

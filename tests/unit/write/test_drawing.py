@@ -221,6 +221,13 @@ def test_every_row_says_its_verdict_in_a_word_and_a_line_of_its_own():
     assert words.count("PASS") == styles.count("met") > 0
 
 
+def test_a_size_in_doubt_is_told_on_the_sheet():
+    the_case = corner_box(size_conflict="Width says 700 mm, the body 600 mm", cover=())
+    told = " ".join(texts(lay_out(drawing_of(the_case))))
+    assert "DO NOT CUT BEFORE THE SIZE IS SETTLED: Width says 700 mm" in told
+    assert "Which side the cover is on is not known" in told
+
+
 def test_svg_parses_and_holds_the_same_texts_and_circles():
     sheet = lay_out(drawing_of(corner_box()))
     root = ET.fromstring(svg(sheet))
