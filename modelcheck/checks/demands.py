@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from typing import TypeVar
 
 from modelcheck.checks import (
@@ -14,7 +15,7 @@ from modelcheck.checks import (
     straight_pull_length,
 )
 from modelcheck.checks.box_view import BoxView, see_box
-from modelcheck.checks.distance_row import Decision, decisions
+from modelcheck.checks.distance_row import Decision, decide, decisions
 from modelcheck.model.demand import BoxDemands, LengthDemand, RowSum, SpacingDemand
 from modelcheck.model.element import axis_of
 from modelcheck.model.pull import BoxCase
@@ -23,7 +24,8 @@ from modelcheck.rules.catalogue import RuleBook
 from modelcheck.rules.pull_box import PullBoxFactor
 from modelcheck.units import M_PER_CM, VolumeUnit, convert_volume, to_metres
 
-DemandT = TypeVar("DemandT", LengthDemand, SpacingDemand, RowSum)
+_BY_DISTANCE = (straight_pull_length, angle_pull_distance, cover_depth, entry_spacing)
+DemandT = TypeVar("DemandT", LengthDemand, SpacingDemand, RowSum, Decision)
 
 
 def demands_of(case: BoxCase, rulebook: RuleBook, settings: Settings) -> BoxDemands:
@@ -37,7 +39,7 @@ def demands_of(case: BoxCase, rulebook: RuleBook, settings: Settings) -> BoxDema
     settings : Settings
     """
     box = see_box(case, rulebook, settings)
-    decided = decided_distances(box)
+    decided = _asked(box)
     lengths = _known(_length(decision) for decision in decided)
     return BoxDemands(
         lengths=lengths,
@@ -58,8 +60,15 @@ def decided_distances(box: BoxView) -> tuple[Decision, ...]:
     """Rows about a distance, in the order one would work them."""
     if conduit_body.is_unmeasured(box) or box.leaves_out(box.box.system):
         return ()
-    checks = (straight_pull_length, angle_pull_distance, cover_depth, entry_spacing)
-    return tuple(each for check in checks for each in decisions(box, check.rows))
+    return tuple(each for check in _BY_DISTANCE for each in decisions(box, check.rows))
+
+
+def _asked(box: BoxView) -> tuple[Decision, ...]:
+    """Every row that some pairing makes, also one that is left out as it passes where it exists."""
+    if conduit_body.is_unmeasured(box) or box.leaves_out(box.box.system):
+        return ()
+    rows = (row for check in _BY_DISTANCE for row in check.rows(box, box.unit))
+    return _known(decide(replace(row, provided_m=None), box) for row in rows)
 
 
 def depth_axis(case: BoxCase, asked: Sequence[int]) -> int:

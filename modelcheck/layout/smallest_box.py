@@ -55,20 +55,21 @@ def size_fixes(case: BoxCase, means: Means, *, pairing: str) -> tuple[Fix, ...]:
         Under which pairing of its entries `case` is asked, in words.
     """
     stand = Stand(case=case, demands=means.asks(case))
-    drawn, missing = _drawn(stand)
+    drawn, missing = drawn_size(stand)
     if drawn is None:
-        return (_told(stand, "enlarged", pairing, f"no size can be proposed: {missing}"),)
+        return (told(stand, "enlarged", pairing, f"no size can be proposed: {missing}"),)
     stuck = [
         pair
         for pair in stand.demands.spacings
         if not stand.turns_corner(pair) and not stand.is_apart(pair, drawn)
     ]
     if stuck:
-        return (_told(stand, "enlarged", pairing, _stuck_message(stand, stuck)),)
+        return (told(stand, "enlarged", pairing, _stuck_message(stand, stuck)),)
     least = _least(stand, _floor(stand, drawn, keep=False), means.step_m)
+    room = (LOCKNUTS, *stand.clearance_notes())
     sizes: list[tuple[str, Lengths | None, tuple[str, ...]]] = [
-        ("least in place", least, (IN_PLACE, LOCKNUTS)),
-        ("least square", _square(stand, drawn, least, means.step_m), (IN_PLACE, LOCKNUTS)),
+        ("least in place", least, (IN_PLACE, *room)),
+        ("least square", _square(stand, drawn, least, means.step_m), (IN_PLACE, *room)),
         ("next standard", _standard(stand, drawn, means), (IN_PLACE, means.sizes_note)),
     ]
     if stand.shortfalls(drawn):
@@ -96,26 +97,26 @@ def remaining(findings: Sequence[Finding]) -> tuple[str, str]:
     return ", ".join(dict.fromkeys(failing)), ", ".join(dict.fromkeys(unsure))
 
 
-def _drawn(stand: Stand) -> tuple[Lengths | None, str]:
-    """Inside as it is, or what must be told before a size can be proposed."""
-    box, case = stand.case.enclosure, stand.case
+def drawn_size(stand: Stand, *, placed: bool = True) -> tuple[Lengths | None, str]:
+    """Inside as it is, or what must be told before anything can be proposed.
+
+    Parameters
+    ----------
+    stand : Stand
+    placed : bool
+        Whether the places of the entries must be known too.
+    """
+    box, names = stand.case.enclosure, stand.demands.names
     x_m, y_m, z_m = box.inside_m
     if x_m is None or y_m is None or z_m is None:
         return None, "give the inside size of the box"
     if box.size_conflict:
         return None, f"settle the inside size: {box.size_conflict}"
-    unplaced = [
-        stand.demands.names[place]
-        for place, entry in enumerate(case.entries)
-        if entry.u_m is None or entry.v_m is None
-    ]
-    if unplaced:
+    entries = list(zip(names, stand.case.entries, stand.demands.radii_m, strict=True))
+    unplaced = [name for name, entry, _ in entries if None in (entry.u_m, entry.v_m)]
+    if placed and unplaced:
         return None, f"give the position on the wall of {', '.join(unplaced)}"
-    unsized = [
-        stand.demands.names[place]
-        for place, entry in enumerate(case.entries)
-        if not entry.size.known or stand.demands.radii_m[place] is None
-    ]
+    unsized = [name for name, entry, radius_m in entries if not entry.size.known or not radius_m]
     if unsized:
         return None, f"give the trade size of {', '.join(unsized)}"
     return (x_m, y_m, z_m), ""
@@ -269,10 +270,10 @@ def _fix(
 ) -> Fix:
     if size_m is None:
         where = "none of the sizes to choose from" if change == "next standard" else "no size"
-        return _told(stand, change, pairing, f"{where} passes with the entries where they are")
+        return told(stand, change, pairing, f"{where} passes with the entries where they are")
     failing, unsure = remaining(means.verdict(stand.resized(size_m)))
     if failing:
-        return _told(stand, change, pairing, f"no size was found: {failing} would still fail")
+        return told(stand, change, pairing, f"no size was found: {failing} would still fail")
     rows, working = governing(stand, size_m, means.step_m)
     return Fix(
         box=stand.case.enclosure.ref,
@@ -297,7 +298,8 @@ def _advice(change: str) -> str:
     }[change]
 
 
-def _told(stand: Stand, change: str, pairing: str, message: str) -> Fix:
+def told(stand: Stand, change: str, pairing: str, message: str) -> Fix:
+    """Make the row of a change that can't be proposed."""
     return Fix(
         box=stand.case.enclosure.ref,
         change=change,

@@ -48,6 +48,17 @@ class Stand:
         nut = locknut(self.case.entries[place].size.trade_size_in)
         return max(0.0 if nut is None else nut.radius_m, self.demands.radii_m[place] or 0.0)
 
+    def clearance_notes(self) -> tuple[str, ...]:
+        """Tell the entries of whose locknut no measure is known."""
+        untold = [
+            name
+            for name, entry in zip(self.demands.names, self.case.entries, strict=True)
+            if locknut(entry.size.trade_size_in) is None
+        ]
+        if not untold:
+            return ()
+        return (f"no locknut is tabulated for {', '.join(untold)}: only the raceway is kept clear",)
+
     def shortfalls(self, inside_m: Lengths) -> list[Shortfall]:
         """What isn't met at this size, with the entries where they are."""
         return [

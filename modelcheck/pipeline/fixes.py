@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import partial
 
 from modelcheck.checks import check_box
 from modelcheck.checks.demands import demands_of
+from modelcheck.layout.likeliest import likeliest_pairs
+from modelcheck.layout.moved_entries import moving_fixes
 from modelcheck.layout.smallest_box import MARKET, Means, size_fixes
 from modelcheck.model.finding import BOX_CHECKS, Finding, Outcome
 from modelcheck.model.fix import Fix
-from modelcheck.model.pull import BoxCase
+from modelcheck.model.pull import BoxCase, BoxPull
 from modelcheck.model.report import Report
 from modelcheck.model.settings import Settings
 from modelcheck.pipeline.project import Progress, Project
 from modelcheck.rules.catalogue import RuleBook
 from modelcheck.rules.standard_boxes import standard_sizes_m
 
+EVERY, LIKELIEST = "every pairing", "likeliest pairing"
 _TWO = 2
 
 
@@ -43,17 +47,40 @@ def fixes_of(
         for row in report.boxes
         if row.enclosure.ref.key in short or (of_all and row.outcome != "none")
     ]
+    system_of = {run.name: run.system for run in project.network.runs}
     means = means_of(rulebook, project.settings)
     fixes: list[Fix] = []
     for number, key in enumerate(wanted, start=1):
         progress(f"sizing box {number} of {len(wanted)}")
-        fixes.extend(box_fixes(cases[key], means))
+        systems = [system_of.get(entry.run, "") for entry in cases[key].entries]
+        fixes.extend(box_fixes(cases[key], systems, means))
     return tuple(fixes)
 
 
-def box_fixes(case: BoxCase, means: Means) -> Sequence[Fix]:
-    """Propose what would make one box pass."""
-    return size_fixes(case, means, pairing=pairing_of(case))
+def box_fixes(case: BoxCase, systems: Sequence[str], means: Means) -> tuple[Fix, ...]:
+    """Propose what would make one box pass; where pairs aren't known, by the likeliest too.
+
+    Parameters
+    ----------
+    case : BoxCase
+    systems : sequence of str
+        System of the run of each entry; empty where it has none.
+    means : Means
+    """
+    pairing = pairing_of(case)
+    fixes = size_fixes(case, means, pairing=pairing)
+    if pairing == EVERY:
+        case, pairing = _as_likely(case, systems), LIKELIEST
+        fixes += size_fixes(case, means, pairing=pairing)
+    return fixes + moving_fixes(case, means, pairing=pairing)
+
+
+def _as_likely(case: BoxCase, systems: Sequence[str]) -> BoxCase:
+    pulls = tuple(
+        BoxPull(name=f"likely pull {number}", entries=(pair.first, pair.second))
+        for number, pair in enumerate(likeliest_pairs(case, systems), start=1)
+    )
+    return replace(case, pulls=pulls)
 
 
 def means_of(rulebook: RuleBook, settings: Settings) -> Means:
@@ -72,7 +99,7 @@ def pairing_of(case: BoxCase) -> str:
     """Say under which pairing of its entries a box is asked."""
     if any(pull.entries for pull in case.pulls or ()):
         return "as scheduled"
-    return "the only one" if len(case.entries) == _TWO else "every pairing"
+    return "the only one" if len(case.entries) == _TWO else EVERY
 
 
 def _is_short(finding: Finding) -> bool:
