@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from modelcheck.model.element import Enclosure
-from modelcheck.model.run import Entry
+from modelcheck.model.run import Entry, Run
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,3 +65,11 @@ class RunPull:
     trade_size_in: str = ""  # scheduled raceway
     system: str = ""
     voltage_v: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PullLegs:
+    """One pull with the runs that it goes through, in order."""
+
+    pull: RunPull
+    legs: tuple[tuple[Run, int], ...]  # each run and the end it is come into by, 0 the start

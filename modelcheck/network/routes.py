@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from modelcheck.model.element import Conduit, Enclosure
-from modelcheck.model.pull import BoxPull, Conductors, RunPull, ScheduleRow
+from modelcheck.model.pull import BoxPull, Conductors, PullLegs, RunPull, ScheduleRow
 from modelcheck.model.run import Network
 from modelcheck.network.references import Key, References
 from modelcheck.network.walks import Route, entries_at_ends, find_route
@@ -21,6 +21,7 @@ class Carried:
     box_pulls: Mapping[Key, tuple[BoxPull, ...] | None] = field(default_factory=dict)
     run_pulls: Mapping[str, tuple[RunPull, ...]] = field(default_factory=dict)
     entry_pulls: Mapping[int, tuple[str, ...]] = field(default_factory=dict)  # by network entry
+    pull_legs: tuple[PullLegs, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -140,6 +141,13 @@ def _carried(pulls: Sequence[_Pull], network: Network, enclosures: Sequence[Encl
         box_pulls={key: tuple(by_box[key]) if key in by_box else None for key in keys},
         run_pulls={name: tuple(own) for name, own in by_run.items()},
         entry_pulls={entry: tuple(sorted(names)) for entry, names in by_entry.items()},
+        pull_legs=tuple(
+            PullLegs(
+                pull=_run_pull(pull),
+                legs=tuple(zip(pull.route.runs, pull.route.ways_in, strict=True)),
+            )
+            for pull in pulls
+        ),
     )
 
 

@@ -60,6 +60,7 @@ class Route:
     """A route made sure of."""
 
     runs: tuple[Run, ...]
+    ways_in: tuple[int, ...]  # end of each run that the pull comes in by, 0 the start
     passages: tuple[tuple[Key, tuple[int, ...]], ...]  # each box with one or two network entries
 
     @classmethod
@@ -80,6 +81,7 @@ class Route:
         )
         return cls(
             runs=tuple(leg.run for leg in walk.legs),
+            ways_in=tuple(leg.way_in for leg in walk.legs),
             passages=tuple((place, entries) for place, entries in passages if entries),
         )
 

@@ -16,7 +16,7 @@ from modelcheck.read.ifc_file import open_models
 from modelcheck.write.csv_tables import TABLES
 from modelcheck.write.fixes_table import FIXES
 from modelcheck.write.output_dir import SUMMARY, claimed
-from modelcheck.write.plan_tables import PLAN_TABLES
+from modelcheck.write.plan_tables import PLAN_TABLES, plan_tables
 
 
 def silent(_: str) -> None:
@@ -85,7 +85,7 @@ def check_to(
         report = replace(report, fixes=fixes, plans=plans_of(project, report, terms.rulebook))
         report = write_results(report, files, claim.results, progress=progress)
         claim.put_in_place()
-    return report, (*TABLES, FIXES, *PLAN_TABLES, *names.values(), SUMMARY)
+    return report, (*TABLES, FIXES, *plan_tables(report.plans), *names.values(), SUMMARY)
 
 
 def traced_runs(request: Request, *, progress: Progress = silent) -> tuple[RunRow, ...]:
