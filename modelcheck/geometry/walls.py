@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -94,12 +95,18 @@ def _from_circle(circle: Circle, disc: Circle) -> float:
 
 def _on_circle(circle: Circle, angle: float | Array) -> Array:
     """Points of the circle at `angle`, shape (..., 3)."""
-    normal = np.asarray(circle.normal)
-    across = np.cross(normal, np.eye(3)[int(np.argmin(np.abs(normal)))])
-    across /= np.linalg.norm(across)
-    up = np.cross(normal, across)
+    across, up = _directions(circle.normal)
     turned = np.cos(angle)[..., None] * across + np.sin(angle)[..., None] * up
     return np.asarray(np.asarray(circle.centre) + circle.radius_m * turned)
+
+
+@cache
+def _directions(normal: Vector) -> tuple[Array, Array]:
+    """Two directions square to a normal and to each other."""
+    square = np.asarray(normal)
+    across = np.cross(square, np.eye(3)[int(np.argmin(np.abs(square)))])
+    across /= np.linalg.norm(across)
+    return across, np.cross(square, across)
 
 
 def _to_disc(points: Array, disc: Circle) -> Array:
