@@ -135,7 +135,8 @@ def _bundle(run: Run, lines: Sequence[Conductors], pulling: Pulling) -> _Bundle 
             _TOGETHER,
             _IN_BENDS,
             *([] if pulling.friction else [f"friction {friction:g}, as none is set"]),
-            *(["weight correction from memory"] if count > 1 else []),
+            *(["weight correction by its formula from memory"] if count > 1 else []),
+            *(pulling_figure("jam-from").caveats if count == _MANY else []),
             *(["ratio of diameters by the largest conductor"] if len(set(known)) > 1 else []),
             *notes,
         ),
@@ -258,8 +259,11 @@ def _compared(ways: Sequence[PullingAdvice]) -> tuple[PullingAdvice, ...]:
         if way.tension_n is None or other.tension_n is None:
             told.append(way)
             continue
-        than = "less than" if way.tension_n < other.tension_n else "not less than"
-        turned = f"{way.tension_n:.0f} N, {than} {other.tension_n:.0f} N from the other end"
+        here, there = f"{way.tension_n:.0f} N", f"{other.tension_n:.0f} N"
+        than = "less than" if way.tension_n < other.tension_n else "more than"
+        turned = f"{here}, {than} {there} from the other end"
+        if here == there:
+            turned = f"{here}, the same from the other end"
         told.append(replace(way, message="; ".join(filter(None, (way.message, turned)))))
     return tuple(told)
 

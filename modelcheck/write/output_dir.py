@@ -205,7 +205,7 @@ def _empty(work: Path) -> None:
 
 
 def _earlier_results(target: Path) -> list[str]:
-    """Checked models that an earlier run wrote to `target` and nobody changed since."""
+    """Models and tables that an earlier run wrote to `target` and nobody changed since."""
     try:
         listed = json.loads((target / SUMMARY).read_bytes())["files"]
         pairs = [(name, sha256) for name, sha256 in listed.items() if _is_plain_name(name)]
@@ -215,7 +215,7 @@ def _earlier_results(target: Path) -> list[str]:
 
 
 def _is_plain_name(name: str) -> bool:
-    return name.endswith(".checked.ifc") and Path(name).name == name
+    return name.endswith((".checked.ifc", ".csv")) and Path(name).name == name
 
 
 def _unlinked_digest(path: Path) -> str:

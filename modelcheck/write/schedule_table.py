@@ -41,8 +41,9 @@ def schedule_line(lines: Sequence[ScheduleLine]) -> str:
     told = [f"{counts[each]} {words}" for each, words in _WORDS.items() if counts[each]]
     wire_m = sum(line.wire_total_m or 0.0 for line in lines)
     found = ", ".join(told) if told else "nothing differs"
+    traced = counts[Told.TRACED]
     return (
-        f"Schedule against model: {found}; {counts[Told.TRACED]} pulls traced,"
+        f"Schedule against model: {found}; {traced} pull{'s' * (traced != 1)} traced,"
         f" {number(wire_m, 1)} m of conductor ({SCHEDULE})."
     )
 
