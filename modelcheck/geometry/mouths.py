@@ -17,6 +17,8 @@ Array = npt.NDArray[np.float64]
 _ROUND = 0.04  # of the radius
 _OBLONG = 1.02  # a rim longer than wide by more than this is cut at a slant
 _FEWEST_SIDES = 6
+_MANY_SIDES = 9  # with fewer, a rim must be a regular figure
+_UNEVEN = 0.15
 _PAIR = 2
 _SQUARE = 0.12  # sides of a square mouth are alike within this share
 _STRAIGHT_DEG = 0.2
@@ -107,7 +109,13 @@ def _round_rims(mesh: Mesh, regions: Sequence[Region]) -> list[_Rim]:
     rims += [_rim(mesh, loop, frozenset(), None) for loop in mesh.open_rims()]
     found = [rim for rim in rims if rim is not None]
     caster = RayCaster([[mesh.points[loop] for loop in loops] for loops in mesh.faces])
-    return _outermost([rim for rim in found if not _is_blocked(rim.mouth, caster)])
+    apart = [rim for rim in found if not any(_touch(rim, other) for other in found)]
+    return _outermost([rim for rim in apart if not _is_blocked(rim.mouth, caster)])
+
+
+def _touch(first: _Rim, second: _Rim) -> bool:
+    """True for two flat figures with an edge in common: facets of a body, no mouths of a pipe."""
+    return first is not second and len(set(first.loop) & set(second.loop)) > 1
 
 
 def _reach(points: Array) -> float:
@@ -118,8 +126,11 @@ def _rim(
     mesh: Mesh, loop: tuple[int, ...], faces: frozenset[int], region: Region | None
 ) -> _Rim | None:
     """A round rim beyond which the body doesn't go on, or None."""
-    points = mesh.points[list(loop)]
-    if len(loop) < _FEWEST_SIDES:
+    points = mesh.points[_corners_of(mesh, loop)]
+    if len(points) < _FEWEST_SIDES:
+        return None
+    sides = np.linalg.norm(points - np.roll(points, -1, axis=0), axis=1)
+    if len(points) < _MANY_SIDES and float(np.ptp(sides)) > _UNEVEN * float(sides.mean()):
         return None
     normal = unit(newell(points))
     centre = loop_centre(points)

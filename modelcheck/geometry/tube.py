@@ -15,6 +15,7 @@ Array = npt.NDArray[np.float64]
 
 _PAIR = 2
 _TOUCH_M = 1e-3
+_GAP_M = 3e-3  # bodies of one element that are so near are one
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +98,7 @@ def _joints(mouths: Sequence[tuple[int, Mouth]]) -> list[tuple[int, int]]:
     for a, (part_a, first) in enumerate(mouths):
         for b in range(a + 1, len(mouths)):
             part_b, second = mouths[b]
-            near = max(_TOUCH_M, 0.02 * first.radius_m)
+            near = max(_GAP_M, 0.05 * first.radius_m)
             apart = float(np.linalg.norm(first.point - second.point))
             facing = float(first.direction @ second.direction)
             if part_a != part_b and apart < near and facing < 0.1:

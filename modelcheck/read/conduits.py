@@ -62,11 +62,11 @@ def outline_of(drawn: Drawn, ports: Sequence[Port], role: Role) -> Outline:
 
     if axis is not None and (not _is_told(shape, role) or _refines(axis, shape, drawn)):
         return outline(axis, "axis")
-    if _is_told(shape, role):
-        return outline(shape, "body")
-    on_body = _port_shape(drawn, ports)
+    on_body = Shape(()) if is_round and _is_told(shape, role) else _port_shape(drawn, ports)
     if len(on_body.mouths) > _PAIR or on_body.path:
         return outline(on_body, "port")
+    if _is_told(shape, role):
+        return outline(shape, "body")
     if not drawn.solids:
         bounds = composed([p for each in drawn.bounds for p in parts_of(each.faces)])
         if _is_told(bounds, role):
