@@ -15,9 +15,9 @@ from modelcheck.units import convert
 from modelcheck.write import words
 from modelcheck.write.csv_tables import number
 from modelcheck.write.drawing_marks import Pair, spread
-from modelcheck.write.drawing_net import Hole, Net, Panel
+from modelcheck.write.drawing_net import Hole, Net, Panel, clashes, raceway_text
 from modelcheck.write.drawing_panels import both, captions
-from modelcheck.write.drawing_title import BoxDrawing
+from modelcheck.write.drawing_title import BoxDrawing, some_of
 from modelcheck.write.terminal import long_text, short_text
 
 LAYERS = {  # name: colour index and line type
@@ -33,6 +33,7 @@ _PITCH = 1.6 * _LETTER
 _REACH = 12.0  # from an edge to the texts of its distances [mm]
 _GAP = 110.0  # between two walls, room for these [mm]
 _LIP = 5.0
+_DASH = 10.0  # dashes of the line types, times their own length
 _STYLE = "SHEET"
 
 
@@ -72,6 +73,7 @@ def _no_clock() -> Iterator[None]:
 
 def _document() -> Drawing:
     document = ezdxf.new("R2010", setup=["linetypes"], units=units.MM)
+    document.header["$LTSCALE"] = _DASH
     for name, (color, linetype) in LAYERS.items():
         document.layers.add(name, color=color, linetype=linetype)
     document.dimstyles.new(
@@ -126,7 +128,9 @@ def _hole(space: Modelspace, hole: Hole, corner: Pair) -> None:
     for dx, dy in ((arm, 0.0), (0.0, arm)):
         space.add_line((x - dx, y - dy), (x + dx, y + dy), dxfattribs={"layer": "CENTRES"})
     size = "diameter not known" if hole.diameter_mm is None else f"dia. {both(hole.diameter_mm)}"
-    _letters(space, f"{hole.number}: {size}", (x + 0.75 * radius + 1, y + 0.75 * radius + 1))
+    beside = 0.75 * radius + 1
+    _letters(space, f"{hole.number}: {size}", (x + beside, y + beside))
+    _letters(space, raceway_text(hole.entry), (x + beside, y + beside + _PITCH))
 
 
 def _distances(space: Modelspace, panel: Panel, corner: Pair) -> None:
@@ -166,16 +170,19 @@ def _inches(length_mm: float) -> str:
 
 def _notes(drawing: BoxDrawing, net: Net) -> list[str]:
     settings, ref = drawing.settings, drawing.ref
-    told = [
+    doubt = drawing.case.enclosure.size_conflict
+    lines = [
         f"Box {short_text(ref.name)}, GlobalId {short_text(ref.guid)}",
         f"Project {short_text(drawing.project) or 'not named'}, model {short_text(ref.model)}",
         f"{words.CODE_NAMES[settings.code]} {settings.edition}",
         f"Outcome: {words.OUTCOME_WORDS[drawing.outcome]}" if drawing.outcome else "",
         "1:1 in mm; walls laid flat, seen from OUTSIDE; edges are the inner faces of the walls",
         "" if net.panels else "The inside size is not known: no wall can be drawn",
+        f"DO NOT CUT AS DRAWN: {some_of(told)}" if (told := clashes(net)) else "",
+        f"DO NOT CUT BEFORE THE SIZE IS SETTLED: {doubt}" if doubt else "",
         *words.CAUTIONS,
     ]
-    return [text for text in told if text]
+    return [text for text in lines if text]
 
 
 def _letters(space: Modelspace, text: str, at: Pair) -> None:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import combinations
+from math import hypot
 
 from modelcheck.model.element import WALLS, Enclosure, Vector, axis_of
 from modelcheck.model.pull import BoxCase
@@ -87,6 +89,36 @@ def unfold(case: BoxCase) -> Net:
             )
         )
     return Net(case=case, centre=centre, panels=tuple(panels))
+
+
+def clashes(net: Net) -> list[str]:
+    """Say which holes can't be cut as drawn: past an edge of their wall, or into each other."""
+    told = []
+    for panel in net.panels:
+        for hole in panel.holes:
+            edges = (
+                hole.left_mm,
+                hole.below_mm,
+                panel.width_mm - hole.left_mm,
+                panel.height_mm - hole.below_mm,
+            )
+            if min(edges) < _radius_mm(hole):
+                told.append(f"hole {hole.number} reaches past the edge of wall {panel.wall}")
+        told.extend(
+            f"holes {one.number} and {other.number} of wall {panel.wall} overlap"
+            for one, other in combinations(panel.holes, 2)
+            if hypot(one.left_mm - other.left_mm, one.below_mm - other.below_mm)
+            < _radius_mm(one) + _radius_mm(other)
+        )
+    return told
+
+
+def raceway_text(entry: Entry) -> str:
+    """Type and both names of the size of a raceway."""
+    size = entry.size
+    if not size.known:
+        return "size not known"
+    return f"{size.raceway_type} {size.metric_designator} ({size.trade_size_in})".strip()
 
 
 def frame_of(centre: str) -> tuple[Vector, Vector]:
@@ -190,6 +222,10 @@ def _shallow_wall(box: Enclosure) -> str:
     """Wall square to the shallowest dimension, where a cover is likeliest to lie."""
     lengths = [float("inf") if each is None else each for each in box.inside_m]
     return "+" + "xyz"[min(range(3), key=lambda axis: (lengths[axis], -axis))]
+
+
+def _radius_mm(hole: Hole) -> float:
+    return (hole.diameter_mm or 0.0) / 2
 
 
 def _minus(vector: Vector) -> Vector:

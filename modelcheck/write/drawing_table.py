@@ -10,7 +10,7 @@ from modelcheck.rules.knockouts import knockout
 from modelcheck.units import convert
 from modelcheck.write.csv_tables import number, size_cells, table_text, text_cell
 from modelcheck.write.drawing_marks import LINE, Line, Mark, Pair, Text, fitted
-from modelcheck.write.drawing_net import Hole, Net, hole_mm, is_hole_unchecked
+from modelcheck.write.drawing_net import Hole, Net, hole_mm, is_hole_unchecked, raceway_text
 from modelcheck.write.drawing_panels import both
 from modelcheck.write.terminal import short_text
 
@@ -55,7 +55,8 @@ def table_marks(net: Net, low: Pair, high: Pair) -> list[Mark]:
             str(count),
             entry.wall,
             *far,
-            *_hole_and_raceway(entry),
+            _hole_text(entry),
+            raceway_text(entry),
             short_text(entry.conduit.name or entry.conduit.guid),
         ]
         marks.extend(_row(cells, heads, (low[0], y), is_bold=False))
@@ -83,13 +84,9 @@ def _row(
     return marks
 
 
-def _hole_and_raceway(entry: Entry) -> tuple[str, str]:
-    diameter_mm, size = hole_mm(entry), entry.size
-    star = " *" if is_hole_unchecked(entry) else ""
-    hole = "not known" if diameter_mm is None else f"{both(diameter_mm)}{star}"
-    if not size.known:
-        return hole, "size not known"
-    return hole, f"{size.raceway_type} {size.metric_designator} ({size.trade_size_in})".strip()
+def _hole_text(entry: Entry) -> str:
+    diameter_mm, star = hole_mm(entry), " *" if is_hole_unchecked(entry) else ""
+    return "not known" if diameter_mm is None else f"{both(diameter_mm)}{star}"
 
 
 def _cut_rows(net: Net) -> Iterator[dict[str, str]]:

@@ -11,6 +11,8 @@ from modelcheck.write import words
 from modelcheck.write.drawing_title import BoxDrawing
 from modelcheck.write.terminal import long_text, named, say, verdict
 
+_MOST_FILES = 4
+
 
 def print_drawn(
     console: Console,
@@ -36,7 +38,7 @@ def print_drawn(
     if skipped:
         say(console, words.NOT_DRAWN.format(count=skipped))
     if files:
-        listed = ", ".join(files)
+        listed = ", ".join(files if len(files) <= _MOST_FILES else [*files[-2:], words.EACH_BOX])
         say(console, words.WRITTEN.format(folder=long_text(str(folder)), files=long_text(listed)))
     for caution in words.CAUTIONS:
         say(console, caution)

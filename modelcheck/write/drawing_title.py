@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from modelcheck import __version__
@@ -23,9 +24,10 @@ from modelcheck.write.drawing_marks import (
     width_mm,
     wrapped,
 )
-from modelcheck.write.drawing_net import is_hole_unchecked
+from modelcheck.write.drawing_net import clashes, is_hole_unchecked, unfold
 from modelcheck.write.terminal import long_text, short_text
 
+_MOST_TOLD = 4
 _NAME, _FACTS = 10.6, 3 * LINE  # from the top to the facts, and to the cautions [mm]
 _PAD = 3.0
 _CHECK_BAR = 50.0  # on paper, to see whether a print is to scale [mm]
@@ -98,11 +100,19 @@ def _cautions(drawing: BoxDrawing, room: float) -> list[str]:
     texts = [_SHOP, *words.CAUTIONS]
     if any(map(is_unchecked, drawing.findings)) or any(map(is_hole_unchecked, entries)):
         texts.append(_STAR)
+    if told := clashes(unfold(drawing.case)):
+        texts.append(f"DO NOT CUT AS DRAWN: {some_of(told)}.")
     if box.size_conflict:
         texts.append(f"DO NOT CUT BEFORE THE SIZE IS SETTLED: {long_text(box.size_conflict)}")
     if not box.cover:
         texts.append("Which side the cover is on is not known.")
     return [line for text in texts for line in wrapped(text, room)]
+
+
+def some_of(told: Sequence[str]) -> str:
+    """Join the first few of them, and say how many more there are."""
+    more = len(told) - _MOST_TOLD
+    return ", ".join(told[:_MOST_TOLD]) + (f" and {more} more" if more > 0 else "")
 
 
 def _facts(drawing: BoxDrawing, at: Pair, room: float, *, paper: str, scale: str) -> list[Mark]:

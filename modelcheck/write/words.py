@@ -33,6 +33,7 @@ COUNTS_TITLE, COUNTS_COLUMNS = "Rows by check", ("Check", "Fail", "Needs input",
 UNCHECKED_TITLE = "Figures not checked against the code book:"
 NOT_UNDERSTOOD = "Not understood: {count} of the elements ({reasons}); summary.json names each."
 MORE_ROWS = "and {count} more in {file}"
+EACH_BOX = "and box-GUID.svg and box-GUID.dxf for each"
 NOT_DRAWN = "Not drawn, as no conduit enters: {count} of the boxes."
 WRITTEN = "Results are in {folder}: {files}"
 TRACED_COLUMNS = ("Run", "From", "To", "Raceway", "Length", "Bends", "Elements", "Model")

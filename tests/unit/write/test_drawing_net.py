@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from modelcheck.model.element import WALLS, axis_of, opposite
-from modelcheck.write.drawing_net import outward, unfold
+from modelcheck.write.drawing_net import clashes, outward, unfold
 from tests.box_cases import box, case, entry
 
 INSIDE_MM = (600.0, 450.0, 200.0)
@@ -137,3 +137,18 @@ def test_hole_has_the_diameter_of_its_trade_size_and_none_if_that_is_not_known()
     holes = unfold(case(box(INSIDE_MM), *ends)).panels[1].holes
     # NEMA knockout diameters as in knockouts.csv: 2.469 in
     assert [hole.diameter_mm for hole in holes] == [pytest.approx(2.469 * 25.4), None]
+
+
+def test_holes_that_can_t_be_cut_are_told():
+    # a hole for trade size 2 is 62.7 mm wide: 31.4 mm to its rim
+    ends = (
+        entry("A", "-x", "2", (0, 0)),
+        entry("B", "-x", "2", (62.0, 0)),
+        entry("C", "-x", "2", (-63.5, 0)),
+        entry("D", "+y", "2", (0, 70.0)),
+        entry("E", "+y", "2", (100, 68.0)),
+    )
+    assert clashes(unfold(case(box(INSIDE_MM), *ends))) == [
+        "holes 1 and 2 of wall -x overlap",
+        "hole 4 reaches past the edge of wall +y",
+    ]
