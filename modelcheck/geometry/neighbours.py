@@ -67,6 +67,7 @@ def lines_near_balls(
     ----------
     lines : sequence of (Point, Point)
     balls : sequence of (Point, float)
+        Radii in metres. [m]
     """
     if not balls or not lines:
         return ()

@@ -76,12 +76,7 @@ def angle_deg(first: Vector, second: Vector) -> float:
     float
         0 to 180. [deg]
     """
-    across = (
-        first[1] * second[2] - first[2] * second[1],
-        first[2] * second[0] - first[0] * second[2],
-        first[0] * second[1] - first[1] * second[0],
-    )
-    return degrees(atan2(length(across), dot(first, second)))
+    return degrees(atan2(length(cross(first, second)), dot(first, second)))
 
 
 def off_line_m(point: Point, start: Point, direction: Vector) -> float:

@@ -138,7 +138,8 @@ def _unread(link: Link) -> str:
     """Tell of a piece that must bend between its ends, but shows no bend that leads there."""
     conduit = link.piece.conduit
     is_drawn = any(bend.evidence != "neighbours" for bend in conduit.bends)
-    if is_drawn or len(conduit.ends) == 1 or _leads_there(conduit):
+    is_long_body = bool(conduit.body) and conduit.role is Role.SEGMENT
+    if not is_long_body and (is_drawn or len(conduit.ends) == 1 or _leads_there(conduit)):
         return ""
     return f"the course of {_name(link)} between its ends isn't known, nor are its bends"
 
@@ -148,8 +149,7 @@ def _leads_there(conduit: Conduit) -> bool:
     one, two = conduit.ends
     slack_m = max(end.radius_m or _SLACK_M for end in conduit.ends)
     if not bends_of(conduit):
-        is_long_body = bool(conduit.body) and conduit.role is Role.SEGMENT
-        return not is_long_body and off_line_m(two.point, one.point, one.direction) < slack_m
+        return off_line_m(two.point, one.point, one.direction) < slack_m
     along = corner(one.point, one.direction, two.point, two.direction)
     if conduit.role is not Role.FITTING or along is None:
         return conduit.role is Role.FITTING

@@ -5,25 +5,46 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from math import dist
+from typing import Any
+
+import networkx as nx
 
 from modelcheck.geometry.neighbours import body_gap_m, farthest_along_m, points_near_lines
-from modelcheck.geometry.vectors import corner, moved, reversed_of
-from modelcheck.model.element import Conduit, End, Role
+from modelcheck.geometry.vectors import (
+    corner,
+    cross,
+    dot,
+    length,
+    middle,
+    minus,
+    moved,
+    off_line_m,
+    reversed_of,
+)
+from modelcheck.model.element import Conduit, Enclosure, End, Point, Role
 from modelcheck.model.settings import Tolerances
+from modelcheck.network.box_blocks import outside_gap_m
 from modelcheck.network.meetings import Ends, MouthId
 from modelcheck.network.paths import bends_of
 
 _TWO = 2
+_LEAST_M = 1e-6
+_ROUND = 0.5  # least width of a ring of corners, of its greatest
 
 
 def with_ends(
-    conduits: Sequence[Conduit], ends: Ends, free: Iterable[MouthId], tolerances: Tolerances
+    conduits: Sequence[Conduit],
+    enclosures: Sequence[Enclosure],
+    ends: Ends,
+    free: Iterable[MouthId],
+    tolerances: Tolerances,
 ) -> tuple[Conduit, ...]:
-    """Give each endless piece the ends that the free ends of its neighbours make of it.
+    """Give each endless piece the ends that boxes and free ends of its neighbours make of it.
 
     Parameters
     ----------
     conduits : sequence of Conduit
+    enclosures : sequence of Enclosure
     ends : Ends
     free : iterable of MouthId
     tolerances : Tolerances
@@ -39,7 +60,8 @@ def with_ends(
             if body_gap_m(ends[mouth].point, conduit.body) <= tolerances.join_m
         ]
         left = [mouth for mouth in left if mouth not in touching]
-        out[number] = _completed(conduit, [ends[mouth] for mouth in touching])
+        at_boxes = [e for box in enclosures for e in _at_box(conduit, box, tolerances.enter_m)]
+        out[number] = _completed(conduit, [ends[mouth] for mouth in touching], at_boxes)
     return tuple(out)
 
 
@@ -55,12 +77,50 @@ def _in_reach(
     return [free[point] for point, _ in near]
 
 
-def _completed(conduit: Conduit, touching: Sequence[End]) -> Conduit:
+def _at_box(conduit: Conduit, box: Enclosure, reach_m: float) -> list[End]:
+    """Ends of a body that reaches a box: where some of its corners lie in it or at its walls."""
+    corners = {point for triangle in conduit.body for point in triangle}
+    inner = {point for point in corners if outside_gap_m(box, point) <= reach_m}
+    astride = [each for each in conduit.body if 0 < sum(p in inner for p in each) < len(each)]
+    graph: Any = nx.Graph()
+    for triangle in conduit.body:
+        own = [point for point in triangle if point in inner]
+        graph.add_edges_from((own[0], point) for point in own)
+    found = []
+    for group in sorted(map(sorted, nx.connected_components(graph))):
+        members = set(group)
+        edge = [each for each in astride if not members.isdisjoint(each)]
+        near = sorted({point for each in edge for point in each if point in members})
+        far = sorted({point for each in edge for point in each if point not in inner})
+        if far:
+            found += _mouth(near, far)
+    return found
+
+
+def _mouth(near: Sequence[Point], far: Sequence[Point]) -> list[End]:
+    """End at a ring of corners, away from others; none if they are no ring but a side."""
+    centre = middle(tuple(near))
+    along = minus(centre, middle(tuple(far)))
+    along_m = length(along)
+    if along_m < _LEAST_M:
+        return []
+    direction = moved((0.0, 0.0, 0.0), along, 1 / along_m)
+    radius_m, farthest = max((off_line_m(point, centre, direction), point) for point in near)
+    if radius_m < _LEAST_M:
+        return []
+    across = cross(direction, minus(farthest, centre))
+    widths = [abs(dot(minus(point, centre), across)) / length(across) for point in near]
+    if max(widths) < _ROUND * radius_m:
+        return []
+    return [End(point=centre, direction=direction, evidence="neighbours", radius_m=radius_m)]
+
+
+def _completed(conduit: Conduit, touching: Sequence[End], at_boxes: Sequence[End]) -> Conduit:
     own = [
         replace(end, direction=reversed_of(end.direction), evidence="neighbours")
         for end in touching
-    ]
-    if len(own) == 1 and conduit.role is not Role.CAP:
+    ] + list(at_boxes)
+    if len(own) == len(touching) == 1 and conduit.role is Role.FITTING:
         inward = touching[0].direction
         reach_m = farthest_along_m(conduit.body, touching[0].point, inward)
         beyond = moved(touching[0].point, inward, max(reach_m, 0.0))

@@ -72,7 +72,7 @@ def join(
     boxes = sorted(enclosures, key=lambda each: (each.ref.guid, each.ref.key))
     joined = _joined(ordered, boxes, tolerances)
     if any(each.body and not each.ends for each in ordered):
-        completed = with_ends(ordered, joined.ends, joined.unjoined, tolerances)
+        completed = with_ends(ordered, boxes, joined.ends, joined.unjoined, tolerances)
         joined = _joined(completed, boxes, tolerances)
     return joined
 

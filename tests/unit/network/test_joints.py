@@ -260,6 +260,25 @@ def test_a_long_body_without_ends_is_a_conflict_because_its_bends_are_not_known(
     assert "the course of Piece s" in run.bend_conflict
 
 
+def test_a_body_without_ends_enters_the_box_that_it_reaches():
+    low, high = (0.3, -0.03, -0.03), (2.0, 0.03, 0.03)
+    body = replace(shapeless("s", low, high, role=Role.SEGMENT))
+    network = traced([body, pipe("c", at(2.0), at(3.0))], PAIR[:1])
+    (entry,) = network.entries
+    assert (entry.conduit.guid, entry.wall) == ("s", "+x")
+    assert (entry.u_m, entry.v_m) == pytest.approx((0.0, 0.0))
+    assert "the course of Piece s" in network.runs[0].bend_conflict
+
+
+def test_a_body_without_ends_beside_a_box_does_not_enter_it():
+    body = shapeless("s", (-0.2, 0.305, -0.03), (0.2, 0.365, 0.03), role=Role.SEGMENT)
+    pieces = [
+        pipe("b", at(-2.0, 0.335), at(-0.2, 0.335)),
+        pipe("c", at(0.2, 0.335), at(2.0, 0.335)),
+    ]
+    assert traced([body, *pieces], PAIR[:1]).entries == ()
+
+
 def test_a_body_without_ends_between_three_conduits_is_a_branch():
     body = shapeless("t", (2.0, -0.03, -0.03), (2.2, 0.1, 0.03))
     pieces = [
