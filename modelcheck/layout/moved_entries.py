@@ -11,6 +11,7 @@ from modelcheck.units import from_metres
 
 MOVED = "least by moving"
 _EXACT = 1e-9
+_NOT_FOUND = "no arrangement was found in the search allowed: spread the entries over more walls"
 
 
 def moving_fixes(case: BoxCase, means: Means, *, pairing: str) -> tuple[Fix, ...]:
@@ -29,7 +30,7 @@ def moving_fixes(case: BoxCase, means: Means, *, pairing: str) -> tuple[Fix, ...
         return (told(stand, MOVED, pairing, f"no place can be proposed: {missing}"),)
     placement = place_entries(stand, means.unit)
     if placement is None:
-        return (told(stand, MOVED, pairing, "no places were found: put entries on other walls"),)
+        return (told(stand, MOVED, pairing, _NOT_FOUND),)
     failing, unsure = remaining(means.verdict(placement.of(case)))
     if failing:
         return (told(stand, MOVED, pairing, f"no places were found: {failing} would still fail"),)

@@ -103,13 +103,15 @@ def _is_fixed(demand: LengthDemand, axis: int) -> bool:
 
 def _most(stand: Stand, low: Steps, step_m: float) -> Steps:
     """Lengths in which the entries surely have places: all in one line, fully spread."""
-    spread_m = sum(2 * stand.clearance_m(n) for n in range(len(stand.case.entries)))
     furthest_m = max((each.distance_m for each in stand.demands.spacings), default=0.0)
+    spread_m = sum(
+        2 * stand.clearance_m(place) + furthest_m for place in range(len(stand.case.entries))
+    )
     sums_m = [
         row.factor * max(size for _, size in row.counts_m) + sum(size for _, size in row.counts_m)
         for row in stand.demands.row_sums
     ]
-    more = ceil((spread_m + 2 * furthest_m + max(sums_m, default=0.0)) / step_m / 2) * 2
+    more = ceil((spread_m + max(sums_m, default=0.0)) / step_m / 2) * 2
     volume = ceil((stand.demands.volume_m3 or 0.0) ** (1 / 3) / step_m) * 2
     x, y, z = (each + max(more, volume) for each in low)
     return (x, y, z)
