@@ -27,6 +27,7 @@ from modelcheck.write.terminal import short_text
 _STUB, _TAG = 3.5, 2.0  # length of a raceway outside the wall; from there to its number [mm]
 _MARGIN = 11.0
 _ROUND = 0.1  # two numbers nearer than this have one place [mm]
+_PAIR, _ONLY = 2, "the only pairing there can be"
 _TURN = 0.3  # how far into the box a U pull is drawn, of the least side
 
 
@@ -61,7 +62,7 @@ def plan_marks(net: Net, low: Pair, high: Pair) -> list[Mark]:
     marks: list[Mark] = [rectangle(corner, far, "edge")]
     turn = _TURN * min(width, height)
     middle = ((corner[0] + far[0]) / 2, (corner[1] + far[1]) / 2)
-    for pull in net.case.pulls or ():
+    for pull in _known(net.case):
         marks.extend(_path(pull, spots, turn, middle))
     marks.extend(_numbers(spots))
     for spot in spots.values():
@@ -71,10 +72,11 @@ def plan_marks(net: Net, low: Pair, high: Pair) -> list[Mark]:
 
 def pull_lines(case: BoxCase) -> list[str]:
     """Say which entries each pull joins and what it carries."""
-    if case.pulls is None:
+    pulls = _known(case)
+    if case.pulls is None and not pulls:
         return ["Which entries share conductors is not known: no path is drawn"]
     lines = []
-    for pull in case.pulls:
+    for pull in pulls:
         numbers = "-".join(str(place + 1) for place in pull.entries)
         carried = ", ".join(
             " ".join(
@@ -85,6 +87,14 @@ def pull_lines(case: BoxCase) -> list[str]:
         how = "spare" if pull.is_spare else "spliced here" if _ends(pull) else ""
         lines.append("; ".join(filter(None, [f"{short_text(pull.name)}: {numbers}", carried, how])))
     return lines
+
+
+def _known(case: BoxCase) -> tuple[BoxPull, ...]:
+    """Pulls as scheduled; without a schedule two entries have one pairing, more have many."""
+    if case.pulls is not None:
+        return case.pulls
+    pair = tuple(range(len(case.entries)))
+    return (BoxPull(name=_ONLY, entries=pair),) if len(pair) == _PAIR else ()
 
 
 def inside_text(panel: Panel) -> str:

@@ -228,6 +228,20 @@ def test_a_size_in_doubt_is_told_on_the_sheet():
     assert "Which side the cover is on is not known" in told
 
 
+def paths(the_case):
+    marks = lay_out(drawing_of(the_case)).marks
+    return [mark for mark in marks if isinstance(mark, Line) and mark.style == "pull"]
+
+
+def test_a_path_is_drawn_for_each_pull_and_for_none_that_is_not_known():
+    ends = [entry(name, wall, "2") for name, wall in (("A", "-x"), ("B", "+y"), ("C", "+x"))]
+    assert len(paths(corner_box())) == 2  # F1 and F2; the spare has none
+    assert len(paths(case(box(INSIDE_MM), *ends[:2]))) == 1  # the only pairing
+    assert paths(case(box(INSIDE_MM), *ends)) == []
+    told = " ".join(texts(lay_out(drawing_of(case(box(INSIDE_MM), *ends)))))
+    assert "Which entries share conductors is not known" in told
+
+
 def test_svg_parses_and_holds_the_same_texts_and_circles():
     sheet = lay_out(drawing_of(corner_box()))
     root = ET.fromstring(svg(sheet))
