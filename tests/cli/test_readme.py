@@ -23,7 +23,7 @@ def test_the_run_that_is_explained_gives_the_row_that_is_explained(tmp_path, mon
     arguments = [*command[1].split(), "--out", str(tmp_path / "results")]
     result = CliRunner().invoke(main, arguments)
     assert result.exit_code == 1, result.output
-    files = re.findall(r"^\| `([a-z.-]+\.(?:csv|ifc|json))` \|", README, re.MULTILINE)
+    files = re.findall(r"^\| `([a-z_.-]+\.(?:csv|ifc|json))` \|", README, re.MULTILINE)
     assert {path.name for path in (tmp_path / "results").iterdir()} == set(files)
     shown = dict(re.findall(r"^\| `(\w+)` \| `([^`]*)` \|", README, re.MULTILINE))
     with (tmp_path / "results" / "findings.csv").open(encoding="utf-8", newline="") as handle:
@@ -37,6 +37,8 @@ def test_the_settings_that_are_shown_are_all_there_are_and_can_be_read(tmp_path)
     settings = read_settings(path, Options())
     assert settings.code == "nec"
     assert settings.boxes[0][1].contents.clamps == 2
+    assert settings.pulling.weights_kg_per_m == (("250 kcmil", 1.3), ("4 AWG RW90", 0.25))
+    assert settings.makeup_m == 0.9
     assert settings.amendments[0].value == 270.0
 
 
@@ -48,7 +50,7 @@ def test_the_boxes_that_are_shown_can_be_read(tmp_path):
 
 
 @pytest.mark.parametrize(
-    "name", ["check", "runs", "size", "read", "requirements", "draw", "practice"]
+    "name", ["check", "runs", "size", "read", "requirements", "draw", "practice", "bends"]
 )
 def test_every_option_is_in_the_manual(name):
     for parameter in main.commands[name].params:
