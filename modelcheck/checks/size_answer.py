@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from modelcheck.checks.box_view import TOLERANCE_M, BoxView, see_box
@@ -14,9 +15,10 @@ from modelcheck.model.settings import Settings
 from modelcheck.rules.catalogue import RuleBook
 from modelcheck.rules.conductors import conductor
 from modelcheck.rules.requirement import spell_length
-from modelcheck.rules.standard_boxes import StandardBox, smallest_standard_box
+from modelcheck.rules.standard_boxes import StandardBox, boxes_at_hand, smallest_standard_box
 from modelcheck.units import Unit, from_metres, to_metres
 
+_MARKET = "common sizes of the market"
 Sides = tuple[float | None, float | None, float | None]
 
 
@@ -63,7 +65,7 @@ def size_answer(case: BoxCase, rulebook: RuleBook, settings: Settings) -> SizeAn
         other_basis=other_basis,
         least_square_mm=_square_mm(least, depth),
         depth_axis=depth,
-        next_standard=_standard(least, depth),
+        next_standard=_standard(least, depth, boxes_at_hand(settings.boxes_at_hand_m)),
         steps=(),
     )
     return replace(answer, steps=tuple(_steps(box, decided, answer)))
@@ -93,13 +95,13 @@ def _square_mm(least: Sides, depth_axis: int) -> float | None:
     return max(sides, default=None)
 
 
-def _standard(least: Sides, depth_axis: int) -> StandardBox | None:
-    """Smallest size of the market that serves; None where no row bears on a side."""
+def _standard(least: Sides, depth_axis: int, own: Sequence[StandardBox]) -> StandardBox | None:
+    """Smallest size at hand or of the market that serves; None where no row bears on a side."""
     sides = [to_metres(side or 0.0, "mm") for axis, side in enumerate(least) if axis != depth_axis]
     if not any(sides):
         return None
     depth_m = to_metres(least[depth_axis] or 0.0, "mm")
-    return smallest_standard_box(sides, depth_m, tolerance_m=TOLERANCE_M)
+    return smallest_standard_box(sides, depth_m, tolerance_m=TOLERANCE_M, among=own)
 
 
 def _steps(box: BoxView, decided: tuple[Decision, ...], answer: SizeAnswer) -> list[str]:
@@ -113,7 +115,7 @@ def _steps(box: BoxView, decided: tuple[Decision, ...], answer: SizeAnswer) -> l
         box_in = answer.next_standard
         steps.append(
             f"Next standard size: {box_in.width_in:g} x {box_in.height_in:g} x {box_in.depth_in:g}"
-            " in (common sizes of the market)"
+            f" in ({'of the settings' if box.settings.boxes_at_hand_m else _MARKET})"
         )
     if decided:
         sides = ", ".join(

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from modelcheck.rules.tables import TableRow, read_table
-from modelcheck.units import to_metres
+from modelcheck.units import from_metres, to_metres
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,8 +42,27 @@ def standard_sizes_m() -> tuple[tuple[float, float, float], ...]:
     return tuple(row.sides_m for row in standard_boxes())
 
 
+def boxes_at_hand(sizes_m: Sequence[tuple[float, float, float]]) -> tuple[StandardBox, ...]:
+    """Sizes that a user has, as rows: two sides and depth, in metres."""
+    return tuple(
+        StandardBox(
+            width_in=from_metres(width_m, "in"),
+            height_in=from_metres(height_m, "in"),
+            depth_in=from_metres(depth_m, "in"),
+            clause="",
+            source="user-settings",
+            how="seen",
+        )
+        for width_m, height_m, depth_m in sizes_m
+    )
+
+
 def smallest_standard_box(
-    sides_m: Sequence[float], depth_m: float, *, tolerance_m: float
+    sides_m: Sequence[float],
+    depth_m: float,
+    *,
+    tolerance_m: float,
+    among: Sequence[StandardBox] = (),
 ) -> StandardBox | None:
     """Size of least volume that is no smaller, either way round, or None if there is none.
 
@@ -55,6 +74,8 @@ def smallest_standard_box(
         Least depth behind the cover. [m]
     tolerance_m : float
         How far short still serves. [m]
+    among : sequence of StandardBox
+        To choose from; those of the market if there is none.
     """
     short, long = sorted(side - tolerance_m for side in sides_m)
 
@@ -66,4 +87,4 @@ def smallest_standard_box(
     def volume(box: StandardBox) -> tuple[float, float, float]:
         return (box.width_in * box.height_in * box.depth_in, box.width_in, box.depth_in)
 
-    return min(filter(serves, standard_boxes()), key=volume, default=None)
+    return min(filter(serves, among or standard_boxes()), key=volume, default=None)

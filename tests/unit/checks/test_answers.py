@@ -143,3 +143,9 @@ def test_arithmetic_of_every_step_adds_up(the_case, chosen):
 def test_box_without_a_row_says_why(the_case, told):
     assert check_box(the_case, rulebook(CEC), CEC) == ()
     assert told in why_no_row(the_case, CEC)
+
+
+def test_next_standard_size_is_one_of_those_at_hand_where_the_settings_list_them():
+    chosen = replace(CEC, boxes_at_hand_m=((0.5, 0.5, 0.2), (0.762, 0.6096, 0.254)))
+    steps = "\n".join(answer(corner_box(), chosen).steps)
+    assert "Next standard size: 30 x 24 x 10 in (of the settings)" in steps
