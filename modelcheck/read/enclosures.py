@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import numpy as np
+
 from modelcheck.geometry.box_measure import Component, MeasuredBox, measure_box
 from modelcheck.geometry.frames import Array
-from modelcheck.model.element import ElementRef, Enclosure
+from modelcheck.model.element import ElementRef, Enclosure, Point
 from modelcheck.read.box_properties import BoxFacts, inside_of, walls_facing
 from modelcheck.read.conduits import body_triangles
 from modelcheck.read.recognised import Kind, Recognised
 from modelcheck.read.shapes import Drawn
 from modelcheck.read.solids import Swept, faces_along
+
+_NECK_M = 0.003
 
 Part = tuple[str, Drawn]  # name of a part and what it is drawn with
 
@@ -83,7 +87,7 @@ def _of_body(
         contents=facts.contents,
         system=facts.system,
         ported_to=ported_to,
-        triangles=() if measured.is_boxlike and not is_body else body_triangles(drawn),
+        triangles=_extra_triangles(measured, drawn, is_body=is_body),
         only_if_entered=recognised.only_if == "entered",
         assumptions=(
             *facts.assumptions,
@@ -91,6 +95,20 @@ def _of_body(
             *(measured.assumptions if told.size_from in ("body", "") else ()),
         ),
     )
+
+
+def _extra_triangles(
+    measured: MeasuredBox, drawn: Drawn, *, is_body: bool
+) -> tuple[tuple[Point, Point, Point], ...]:
+    """Body of what is more than a box: round, a conduit body, or with a neck or hub."""
+    triangles = body_triangles(drawn)
+    if is_body or not measured.is_boxlike:
+        return triangles
+    corners = np.array(triangles).reshape(-1, 3) - np.array(measured.origin)
+    local = corners @ np.array(measured.axes).T
+    low, high = np.array(measured.outside_low_m), np.array(measured.outside_high_m)
+    sticks_out = bool(((local < low - _NECK_M) | (local > high + _NECK_M)).any())
+    return triangles if sticks_out else ()
 
 
 def _measured(drawn: Drawn, parts: Sequence[Part]) -> MeasuredBox | None:

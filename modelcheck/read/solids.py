@@ -140,7 +140,7 @@ def _skinned(rings: Sequence[Sequence[Array]], *, closed: bool) -> list[Face]:
                 after = (place + 1) % len(a)
                 faces.append([np.array([a[place], a[after], b[after], b[place]])])
     if not closed:
-        faces += [list(rings[0]), list(rings[-1])]
+        faces += [[loop[::-1] for loop in rings[0]], list(rings[-1])]
     return faces
 
 
