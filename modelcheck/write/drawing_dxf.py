@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from io import StringIO
-
-import ezdxf
-from ezdxf import units
-from ezdxf.document import Drawing
-from ezdxf.layouts import Modelspace
 
 from modelcheck.units import convert
 from modelcheck.write import words
@@ -19,6 +15,14 @@ from modelcheck.write.drawing_net import Hole, Net, Panel, clashes, raceway_text
 from modelcheck.write.drawing_panels import both, captions
 from modelcheck.write.drawing_title import BoxDrawing, some_of
 from modelcheck.write.terminal import long_text, short_text
+
+# the library tells of fonts that it can't list while it is imported: nobody here needs one
+logging.getLogger("ezdxf").addHandler(logging.NullHandler())
+
+import ezdxf  # noqa: E402
+from ezdxf import units  # noqa: E402
+from ezdxf.document import Drawing  # noqa: E402
+from ezdxf.layouts import Modelspace  # noqa: E402
 
 LAYERS = {  # name: colour index and line type
     "WALLS": (7, "CONTINUOUS"),
