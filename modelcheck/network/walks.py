@@ -147,17 +147,34 @@ def _walks(row: ScheduleRow, references: References) -> list[_Walk]:
     walks = [_Walk()]
     for place, text in enumerate(row.route):
         steps = references.steps(text, line=row.line)
-        walks = [further for walk in walks for further in _walked(walk, steps)]
+        before, walks = walks, [further for walk in walks for further in _walked(walk, steps)]
         if not walks:
             raise references.error(
                 f"the route of pull {row.pull!r} jumps from {row.route[place - 1]!r} to {text!r}, "
-                "which don't meet; name what lies between, each conduit once",
+                f"which don't meet{_gap(before, steps)}; name what lies between, each conduit once",
                 line=row.line,
             )
         if len(walks) > _MOST_WALKS:
             message = f"the route of pull {row.pull!r} can be read in too many ways; name its boxes"
             raise references.error(message, line=row.line)
     return walks
+
+
+def _gap(walks: Sequence[_Walk], steps: Sequence[Step]) -> str:
+    """Say how near the runs walked last come to the next, and where; nothing if there is none."""
+    ends = [
+        (dist(one.point, two.point), one.point)
+        for walk in walks
+        for leg in walk.legs[-1:]
+        for step in steps
+        if isinstance(step, Run) and step.name != leg.run.name
+        for one in (leg.run.start, leg.run.end)
+        for two in (step.start, step.end)
+    ]
+    if not ends:
+        return ""
+    gap_m, (x, y, z) = min(ends)
+    return f" (their nearest ends are {gap_m:.3f} m apart, at {x:.3f}, {y:.3f}, {z:.3f})"
 
 
 def _walked(walk: _Walk, steps: Sequence[Step]) -> list[_Walk]:
