@@ -158,42 +158,50 @@ class _Pair:
         after_m: float,
     ) -> list[Crossing]:
         """Crossings of one stretch in the inside: where it comes from and goes to outside."""
-        comes = bool(inner.wall_in) and min(inner.start_m, path.length_m) > _OUTSIDE_M
-        goes = bool(inner.wall_out) and path.length_m - max(inner.end_m, 0.0) > _OUTSIDE_M
-        comes = comes and (before_m > _OUTSIDE_M or inner.start_m > _OUTSIDE_M)
-        enter_m = self._tolerances.enter_m
-        through = comes and goes
-        if through and min(before_m, after_m) <= enter_m:
-            if max(before_m, after_m) <= enter_m:
-                comes = goes = False
-            else:
-                comes, goes = before_m > after_m, before_m <= after_m
-        if through and comes and goes and self._box.enclosure.is_conduit_body:
+        comes, goes = self._sides(path, inner, before_m, after_m)
+        if comes and goes and self._box.enclosure.is_conduit_body:
             return []
         if not (comes or goes):
             self.is_inside = inner.start_m < path.length_m and inner.end_m > 0.0
-            return []
         found = []
         if comes:
-            end = None if goes else ends[1]
-            found.append(
-                self._crossing(
-                    path, inner.start_m, inner.wall_in, comes_from=0, end=end, outside_m=before_m
-                )
+            made = self._crossing(
+                path,
+                inner.start_m,
+                inner.wall_in,
+                comes_from=0,
+                end=None if goes else ends[1],
+                outside_m=before_m,
             )
+            found.append((made, inner.cosine_in))
         if goes:
-            end = None if comes else ends[0]
-            found.append(
-                self._crossing(
-                    path, inner.end_m, inner.wall_out, comes_from=1, end=end, outside_m=after_m
-                )
+            made = self._crossing(
+                path,
+                inner.end_m,
+                inner.wall_out,
+                comes_from=1,
+                end=None if comes else ends[0],
+                outside_m=after_m,
             )
-        steep = (inner.cosine_in,) * comes + (inner.cosine_out,) * goes
-        return [
-            each
-            for each, cosine in zip(found, steep, strict=True)
-            if self._is_near(each, path, cosine)
-        ]
+            found.append((made, inner.cosine_out))
+        return [each for each, cosine in found if self._is_near(each, path, cosine)]
+
+    def _sides(
+        self, path: Path, inner: Stretch, before_m: float, after_m: float
+    ) -> tuple[bool, bool]:
+        """Whether a stretch in the inside comes from outside, and whether it goes there.
+
+        What only just comes out of the far wall stops there; what does so on both sides lies in
+        the box.
+        """
+        comes = bool(inner.wall_in) and min(inner.start_m, path.length_m) > _OUTSIDE_M
+        goes = bool(inner.wall_out) and path.length_m - max(inner.end_m, 0.0) > _OUTSIDE_M
+        enter_m = self._tolerances.enter_m
+        if not (comes and goes) or min(before_m, after_m) > enter_m:
+            return comes, goes
+        if max(before_m, after_m) <= enter_m:
+            return False, False
+        return before_m > after_m, before_m <= after_m
 
     def _crossing(
         self,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -158,17 +158,7 @@ def settle(ends: Ends, crossings: Sequence[Crossing], joinable: Sequence[Meeting
             if same and fits and mouth not in given:
                 given.add(mouth)
                 joined.append(meeting)
-    met = {mouth for meeting in joinable for mouth in meeting.ends}
-    idle = {
-        c.conduit
-        for c in at_end.values()
-        if c.outside_m <= ends.tolerances.enter_m
-        and ends.conduits[c.conduit].role is Role.FITTING
-        and len(ends.conduits[c.conduit].ends) == _TWO
-        and (c.conduit, 1 - (c.end or 0)) not in met
-        and sum(other.conduit == c.conduit for other in at_end.values()) == 1
-    }
-    left_out = swallowed | idle
+    left_out = swallowed | _idle(ends, tuple(at_end.values()), joinable)
     return Settled(
         crossings=tuple(
             c for c in crossings if c.conduit not in left_out and (c.conduit, c.end) not in given
@@ -176,6 +166,21 @@ def settle(ends: Ends, crossings: Sequence[Crossing], joinable: Sequence[Meeting
         joined=tuple(joined),
         swallowed=swallowed,
         left_out=left_out,
+    )
+
+
+def _idle(ends: Ends, at_end: Sequence[Crossing], joinable: Sequence[Meeting]) -> frozenset[int]:
+    """Fittings at a wall, such as locknuts, that hardly stand out of it and meet no conduit."""
+    met = {mouth for meeting in joinable for mouth in meeting.ends}
+    walls = Counter(each.conduit for each in at_end)
+    return frozenset(
+        each.conduit
+        for each in at_end
+        if each.outside_m <= ends.tolerances.enter_m
+        and walls[each.conduit] == 1
+        and ends.conduits[each.conduit].role is Role.FITTING
+        and len(ends.conduits[each.conduit].ends) == _TWO
+        and (each.conduit, 1 - (each.end or 0)) not in met
     )
 
 
