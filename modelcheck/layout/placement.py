@@ -94,7 +94,8 @@ def _asked_m(stand: Stand, axis: int) -> float:
         for place, entry in enumerate(stand.case.entries)
         if axis_of(entry.wall) != axis
     ]
-    return max([*(each - TOLERANCE_M for each in (*rows, *lengths)), *room_m], default=0.0)
+    drawn_m = stand.case.enclosure.inside_m[axis] or 0.0  # kept where nothing bears on it
+    return max([*(each - TOLERANCE_M for each in (*rows, *lengths)), *room_m], default=drawn_m)
 
 
 def _is_fixed(demand: LengthDemand, axis: int) -> bool:

@@ -119,6 +119,9 @@ def drawn_size(stand: Stand, *, placed: bool = True) -> tuple[Lengths | None, st
     unsized = [name for name, entry, radius_m in entries if not entry.size.known or not radius_m]
     if unsized:
         return None, f"give the trade size of {', '.join(unsized)}"
+    demands = stand.demands
+    if not (demands.lengths or demands.spacings or demands.volume_m3):
+        return None, "no row says yet how large it must be, settle what its rows need first"
     return (x_m, y_m, z_m), ""
 
 

@@ -125,3 +125,17 @@ def test_box_whose_rows_lack_a_size_is_told():
         case(box(LARGE), *ends, pulls=(pull("F1", 0, 1),)), means_for(CEC), pairing="x"
     )
     assert fix.message == "no place can be proposed: give the trade size of A"
+
+
+def test_axis_that_nothing_bears_on_stays_as_drawn():
+    ends = (entry("A", "-x", "1/2"), entry("B", "+x", "1/2"))
+    pulls = (pull("F1", 0, 1, conductor="12 AWG", count=20),)
+    found, _ = placed(case(box((100, 100, 40)), *ends, pulls=pulls))
+    assert in_mm(found.inside_m)[0] >= 100.0
+    assert found.excess >= 0.0
+
+
+def test_box_of_which_no_row_knows_a_size_yet_is_told():
+    ends = (entry("A", "-x", "1/2"), entry("B", "+x", "1/2"))
+    (fix,) = moving_fixes(case(box((100, 100, 40)), *ends), means_for(CEC), pairing="x")
+    assert "no row says yet how large it must be" in fix.message
