@@ -23,7 +23,7 @@ _WORDS = {
     Told.UNKNOWN_SIZE: "modelled without a known size",
     Told.GAP: "pulled up to a gap",
     Told.OPEN: "pulled up to an end that leads nowhere",
-    Told.UNUSED: "runs that no pull uses",
+    Told.UNUSED: "used by no pull",
 }
 
 
