@@ -7,7 +7,7 @@ from modelcheck.layout.smallest_box import LOCKNUTS, Means, drawn_size, remainin
 from modelcheck.layout.stand import Stand
 from modelcheck.model.fix import ENTRY_CHANGE, Fix
 from modelcheck.model.pull import BoxCase
-from modelcheck.units import from_metres
+from modelcheck.units import M_PER_CM, from_metres
 
 MOVED = "least by moving"
 _EXACT = 1e-9
@@ -68,7 +68,7 @@ def _quality(placement: Placement, means: Means) -> str:
         return f"no arrangement has a smaller inside volume (sizes in steps of {step})"
     return (
         f"best arrangement found: at most {100 * placement.excess:.1f} % more inside volume than"
-        f" the lower bound of {placement.least_volume_m3 * 1e6:.0f} cm3 (sizes in steps of {step})"
+        f" the lower bound of {placement.least_volume_m3 / M_PER_CM**3:.0f} cm3 (sizes in steps of {step})"
     )
 
 

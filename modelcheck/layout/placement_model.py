@@ -22,7 +22,7 @@ Var = cp_model.IntVar
 Expr = cp_model.LinearExpr
 _NOISE = 1e-6  # of a step
 _ONE, _BOTH = 0.5, 1.0  # most that rounding moves a place, and the difference of two [steps]
-_PARTS = 1000  # of a step, that sums of sizes are written in
+_PARTS = 10_000  # of a step, that sums of sizes are written in
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

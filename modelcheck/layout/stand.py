@@ -14,7 +14,7 @@ from modelcheck.model.finding import Finding
 from modelcheck.model.pull import BoxCase
 from modelcheck.rules.locknuts import locknut
 from modelcheck.rules.requirement import MEASURING_TOLERANCE_MM
-from modelcheck.units import to_metres
+from modelcheck.units import M_PER_CM, to_metres
 
 TOLERANCE_M = to_metres(MEASURING_TOLERANCE_MM, "mm")
 _FLOAT_NOISE_M = 1e-9
@@ -109,4 +109,4 @@ class Stand:
         volume_m3 = self.demands.volume_m3
         if volume_m3 is None or prod(inside_m) >= volume_m3:
             return []
-        return [Shortfall(row="box-volume", working=f"{volume_m3 * 1e6:.1f} cm3")]
+        return [Shortfall(row="box-volume", working=f"{volume_m3 / M_PER_CM**3:.1f} cm3")]
