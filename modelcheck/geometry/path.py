@@ -137,7 +137,14 @@ def polyline(points: Sequence[Array]) -> tuple[Piece, ...]:
 
 
 def drawn_points(path: Sequence[Piece], *, step_rad: float = np.pi / 12) -> list[Array]:
-    """Points of `path` for drawing, arcs as chords."""
+    """Points of `path` for drawing, arcs as chords.
+
+    Parameters
+    ----------
+    path : sequence of Piece
+    step_rad : float
+        Most that one chord turns. [rad]
+    """
     points = [path[0].start] if path else []
     for piece in path:
         count = 1 if piece.centre is None else max(1, int(np.ceil(piece.angle_rad / step_rad)))

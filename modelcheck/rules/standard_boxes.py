@@ -43,7 +43,13 @@ def standard_sizes_m() -> tuple[tuple[float, float, float], ...]:
 
 
 def boxes_at_hand(sizes_m: Sequence[tuple[float, float, float]]) -> tuple[StandardBox, ...]:
-    """Sizes that a user has, as rows: two sides and depth, in metres."""
+    """Sizes that a user has, as rows.
+
+    Parameters
+    ----------
+    sizes_m : sequence of 3 float
+        Two sides and depth of each. [m]
+    """
     return tuple(
         StandardBox(
             width_in=from_metres(width_m, "in"),
