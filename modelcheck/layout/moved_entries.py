@@ -66,9 +66,10 @@ def _quality(placement: Placement, means: Means) -> str:
     step = f"{from_metres(2 * STEPS[means.unit], means.unit):g} {means.unit}"
     if placement.excess <= _EXACT:
         return f"no arrangement has a smaller inside volume (sizes in steps of {step})"
+    bound_cm3 = placement.least_volume_m3 / M_PER_CM**3
     return (
         f"best arrangement found: at most {100 * placement.excess:.1f} % more inside volume than"
-        f" the lower bound of {placement.least_volume_m3 / M_PER_CM**3:.0f} cm3 (sizes in steps of {step})"
+        f" the lower bound of {bound_cm3:.0f} cm3 (sizes in steps of {step})"
     )
 
 
