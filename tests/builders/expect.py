@@ -160,7 +160,7 @@ def _length_mm(
         at, outward = plant.end_of(end)
         if outward is not None and (cut.through or cut.box_end in ("middle", "far")):
             stop = (piece.start, piece.end)[which]
-            beyond += float(np.subtract(at, stop) @ np.array(outward))
+            beyond += max(0.0, float(np.subtract(at, stop) @ np.array(outward)))
     return 1000 * (drawn - beyond), 1000 * drawn
 
 

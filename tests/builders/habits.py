@@ -119,8 +119,12 @@ def contradictions(habit: Habit) -> list[str]:
     old = habit.schema == "IFC2X3"
     bodies = (habit.segment_body, habit.elbow_body, habit.box_body)
     curved = habit.cut.elbows == "in-segment"
-    long_body = habit.elbow_body if curved else habit.segment_body
-    unsized = long_body in (*_BODILESS, "across", "chords" if not curved else "")
+    profiled = habit.segment_body in _PROFILED and (
+        not curved or habit.elbow_body in ("revolve", "revolve-hollow")
+    )
+    no_width = habit.segment_body in (*_BODILESS, "across") or (
+        curved and habit.elbow_body in _BODILESS
+    )
     said = {
         "IFC2X3 has no such class": old
         and (habit.element_class.startswith("carrier") or habit.box_class == "junction-box"),
@@ -128,11 +132,13 @@ def contradictions(habit: Habit) -> list[str]:
         and (habit.elbow_body == "disk" or any(body in _NEW_BODIES for body in bodies)),
         "a bounding box shows no turned conduit": habit.segment_body == "bounds"
         and habit.placement == "world",
-        "no diameter is drawn": habit.size == "diameter" and unsized,
-        "no profile is drawn": habit.size == "profile"
-        and long_body not in (("revolve", "revolve-hollow") if curved else _PROFILED),
+        "no diameter is drawn": habit.size == "diameter" and no_width,
+        "no profile is drawn": habit.size == "profile" and not profiled,
         "a solid block is not open": habit.cover == "open"
         and habit.box_body in ("block", "block-outer"),
+        "in a box of plates only a part named so is the cover": habit.cover in ("plate", "lid")
+        and habit.box_body in ("plates", "knockouts", "flange"),
+        "no lid is drawn on an assembly": habit.cover == "lid" and habit.box_body == "assembly",
         "only an assembly has parts": (habit.cover == "part") != (habit.box_body == "assembly")
         and habit.cover == "part",
         "an untyped element has no type to name": habit.named_by_type

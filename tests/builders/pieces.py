@@ -14,7 +14,7 @@ import numpy as np
 from tests.builders.plant import AtBox, AtPoint, Plant, Route
 from tests.builders.space import Arc, Leg, Line, Point, angle_between, tup, unit
 
-CONNECTOR_M = 0.030
+CONNECTOR_M = 0.035
 COUPLING_M = 0.060
 SPIGOT_M = 0.020
 GAP_M = 0.001

@@ -1,0 +1,42 @@
+"""One plant gives one answer in every habit: rows of the matrix, run by run, entry by entry.
+
+Here the rows that cover most; ``scripts/habits`` runs all of them.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.builders.compare import EXACT, MESHED, differences
+from tests.builders.expect import expect
+from tests.builders.habits import AXES, OLD_TYPED, SOLID, TIDY, contradictions
+from tests.builders.pairwise import read_matrix
+from tests.builders.scenes import first_plant
+from tests.builders.write_ifc import write
+from tests.run_program import check
+
+ROWS_HERE = 30
+PLANT = first_plant()
+MATRIX = read_matrix()
+HABITS = [TIDY, SOLID, OLD_TYPED, *MATRIX[:ROWS_HERE]]
+
+
+@pytest.mark.parametrize("habit", HABITS, ids=lambda habit: habit.name)
+def test_the_plant_is_read_right(habit, tmp_path):
+    path = tmp_path / "plant.ifc"
+    write(PLANT, habit, path)
+    check([path], tmp_path / "out")
+    slack = MESHED if habit.is_meshed else EXACT
+    assert differences(tmp_path / "out", expect(PLANT, habit), slack) == []
+
+
+def test_no_row_of_the_matrix_contradicts_itself():
+    assert [habit.name for habit in MATRIX if contradictions(habit)] == []
+
+
+@pytest.mark.parametrize("axis", [axis for axis in AXES if axis not in ("motion",)])
+def test_the_rows_here_hold_every_value_of_an_axis(axis):
+    def value(habit):
+        return getattr(habit, axis) if hasattr(habit, axis) else getattr(habit.cut, axis)
+
+    assert {value(habit) for habit in HABITS} == set(AXES[axis])

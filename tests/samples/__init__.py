@@ -1,0 +1,1 @@
+"""The sample models and what the program must say of them."""
