@@ -17,6 +17,7 @@ _ROWS = np.linspace(-0.8, 0.8, 9)  # of half the room; the outermost tell round 
 _CENTRAL = 0.7  # lips and rims lie outside
 _MIDDLE = 0.3
 _CLOSED = 0.2  # share of central rays that meet a wall, knock-outs and all
+_PIERCED = 0.45  # share of all rays, for one with a hole in its middle; a broad lip has less
 _ACROSS = 1.0  # of half the room, that a wall reaches both ways: a handle is no wall
 _COVERED = 0.5  # share of central rays, and of those in the middle, that meet a cover
 _FLAT = 0.5  # share of the hits that lie in one plane
@@ -124,29 +125,28 @@ def _wall(faces: Faces, met: Array, side: str, room: Room, across: float) -> Wal
     sign, axis = (1 if side[0] == "+" else -1), axis_of(side)
     outwards = np.where(sign * met > sign * room.middle[axis], sign * met, np.nan)
     first = np.fmin.reduce(outwards, axis=1)
-    central = np.where(_IS_CENTRAL, first, np.nan)
-    if np.isnan(central).all():
+    if np.isnan(first).all():
         return None
-    inner_m, agree = commonest(central)
-    share = agree.sum() / _IS_CENTRAL.sum()
-    if share < _CLOSED or (np.ptp(_GRID[agree], axis=0) < across).any():
+    inner_m, agree = commonest(first)
+    enough = agree[_IS_CENTRAL].mean() >= _CLOSED or agree.mean() >= _PIERCED
+    if not enough or (np.ptp(_GRID[agree], axis=0) < across).any():
         return None
     outer_m, _ = commonest(np.fmax.reduce(outwards[agree], axis=1))
     nearest = np.nanargmin(outwards[agree], axis=1)
     return Wall(
         inner_m=inner_m,
         outer_m=outer_m,
-        is_square=_is_square(first, inner_m, inner_m - sign * room.middle[axis])
-        and agree.sum() >= _FLAT * (~np.isnan(central)).sum(),
+        is_square=_is_square(first, agree, inner_m, inner_m - sign * room.middle[axis]),
         pieces=tuple(np.unique(faces.piece[nearest]).tolist()),
     )
 
 
-def _is_square(first: Array, inner_m: float, half_m: float) -> bool:
-    """Tell whether a wall goes on flat to its corners."""
-    edge = first[~_IS_CENTRAL & ~np.isnan(first)]
-    off = np.abs(edge - inner_m) > _CORNER * half_m
-    return bool(off.mean() <= _COVERED) if len(edge) else True
+def _is_square(first: Array, agree: Array, inner_m: float, half_m: float) -> bool:
+    """Tell whether a wall is flat, and goes on nearly so to its corners."""
+    met = ~np.isnan(first)
+    flat = agree[_IS_CENTRAL & met]
+    near = np.abs(first[~_IS_CENTRAL & met] - inner_m) <= _CORNER * half_m
+    return all(part.mean() >= _FLAT for part in (flat, near) if len(part))
 
 
 def plate_on(faces: Faces, side: str, room: Room) -> Wall | None:
