@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 from modelcheck.model.pull import BoxCase, RunPull
 from modelcheck.model.run import Network, Run
 from modelcheck.model.settings import Settings
+from modelcheck.network.entries import entered
 from modelcheck.network.routes import Carried, box_entries, carry
 from modelcheck.network.runs import trace
 from modelcheck.read.elements import Elements, read_elements
@@ -70,6 +71,7 @@ def read_project(
         partial(equipment_at, files, elements),
         settings,
     )
+    elements = replace(elements, enclosures=entered(elements.enclosures, network))
     carried = Carried()
     if schedule is not None:
         carried = carry(

@@ -31,6 +31,10 @@ class UnreadableError(Exception):
     """Something drawn in a way that isn't worked from its parameters."""
 
 
+# What reading an instance with missing, wrong or dangling attributes raises.
+DAMAGED = (ValueError, IndexError, TypeError, AttributeError, ArithmeticError, RuntimeError)
+
+
 @dataclass(frozen=True, slots=True)
 class Scales:
     """Units of one model."""

@@ -9,11 +9,13 @@ from dataclasses import dataclass, field
 import ifcopenshell
 
 from modelcheck.geometry.neighbours import close_pairs
+from modelcheck.geometry.path import length_m
+from modelcheck.geometry.tube import Shape
 from modelcheck.model.element import Conduit, ElementRef, Enclosure, NotUnderstood, Role
 from modelcheck.model.settings import Settings
 from modelcheck.read.box_properties import BoxProperties
 from modelcheck.read.conduits import conduit_of, outline_of
-from modelcheck.read.curves import Scales
+from modelcheck.read.curves import DAMAGED, Scales
 from modelcheck.read.enclosures import Part, enclosure_of
 from modelcheck.read.ifc_file import ModelFile
 from modelcheck.read.kinds import Recogniser
@@ -21,7 +23,7 @@ from modelcheck.read.ports import Ports
 from modelcheck.read.properties import GLOBAL_ID, NAME, TAG, Properties
 from modelcheck.read.property_values import Entity
 from modelcheck.read.recognised import Kind, Recognised
-from modelcheck.read.shapes import Shapes
+from modelcheck.read.shapes import Drawn, Shapes
 from modelcheck.read.sizes import RacewaySizes
 
 _RACEWAY = {
@@ -31,6 +33,9 @@ _RACEWAY = {
     Kind.CABLE: Role.SEGMENT,
 }
 _MEETABLE = (Kind.EQUIPMENT, Kind.NOT_CONDUIT, Kind.WIREWAY)
+_MEND = "export the model again, or repair the element where it was drawn"
+_FARTHEST_M = 1e9  # from the origin
+_LONGEST_M = 1e5  # of one piece
 _REMEDY = "give it a body that is a swept circle or a closed mesh, an axis, or ports on its ends"
 
 
@@ -86,6 +91,13 @@ def read_elements(files: Sequence[ModelFile], settings: Settings) -> Elements:
     )
 
 
+def _is_beyond_reason(shape: Shape, drawn: Drawn) -> bool:
+    """True for a place or a length that no building has: a number that was damaged."""
+    points = [*(mouth.point for mouth in shape.mouths), drawn.matrix[:3, 3]]
+    is_far = any(not abs(float(value)) < _FARTHEST_M for point in points for value in point)
+    return is_far or not length_m(shape.path) < _LONGEST_M
+
+
 def _settled(
     conduits: Sequence[Conduit], tentative: set[tuple[str, int]], near_m: float
 ) -> tuple[Conduit, ...]:
@@ -137,7 +149,10 @@ class _FileReader:
     def read(self) -> None:
         """Read every element."""
         for element in self.handle.by_type("IfcElement"):
-            self._read(element, self.kinds.kind_of(element))
+            try:
+                self._read(element, self.kinds.kind_of(element))
+            except DAMAGED:
+                self._not_understood(element, "what it refers to is damaged", _MEND)
 
     def _read(self, element: Entity, recognised: Recognised) -> None:
         kind = recognised.kind
@@ -162,6 +177,9 @@ class _FileReader:
         if not (outline.shape.mouths or drawn.solids or drawn.bounds):
             reason = "; ".join(outline.troubles) or "it is drawn with no body, axis or bounding box"
             self._not_understood(element, reason, _REMEDY)
+            return
+        if _is_beyond_reason(outline.shape, drawn):
+            self._not_understood(element, "its coordinates are beyond any building", _MEND)
             return
         if recognised.only_if == "joined":
             self.tentative.append(ref.key)
@@ -192,16 +210,18 @@ class _FileReader:
             self._not_understood(element, recognised.reason, recognised.remedy)
 
     def _box(self, element: Entity, recognised: Recognised) -> None:
-        self.enclosures.append(
-            enclosure_of(
-                self.shapes.of(element),
-                self._parts(element, set()),
-                self.boxes.of(element),
-                ref=self._ref(element),
-                recognised=recognised,
-                ported_to=self._ported_to(element),
-            )
+        box = enclosure_of(
+            self.shapes.of(element),
+            self._parts(element, set()),
+            self.boxes.of(element),
+            ref=self._ref(element),
+            recognised=recognised,
+            ported_to=self._ported_to(element),
         )
+        if not all(abs(value) < _FARTHEST_M for value in box.origin):
+            self._not_understood(element, "its coordinates are beyond any building", _MEND)
+            return
+        self.enclosures.append(box)
 
     def _parts(self, element: Entity, seen: set[int]) -> list[Part]:
         found: list[Part] = []

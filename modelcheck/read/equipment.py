@@ -8,6 +8,7 @@ import numpy as np
 
 from modelcheck.model.element import Equipment, Point
 from modelcheck.read.conduits import body_triangles
+from modelcheck.read.curves import DAMAGED
 from modelcheck.read.elements import Elements
 from modelcheck.read.ifc_file import ModelFile
 
@@ -34,7 +35,10 @@ def equipment_at(
     ends = np.array(points)
     found = []
     for each in elements.candidates:
-        triangles = body_triangles(each.shapes.of(each.entity))
+        try:
+            triangles = body_triangles(each.shapes.of(each.entity))
+        except DAMAGED:
+            continue
         if not triangles:
             continue
         corners = np.array(triangles).reshape(-1, 3)

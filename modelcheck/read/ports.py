@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import ifcopenshell
 
 from modelcheck.geometry.frames import Array
-from modelcheck.read.curves import UnreadableError
+from modelcheck.read.curves import DAMAGED, UnreadableError
 from modelcheck.read.placements import Placements
 from modelcheck.read.property_values import Entity
 
@@ -60,7 +60,7 @@ class Ports:
                 continue
             try:
                 matrix = self._placements.of(port.ObjectPlacement)
-            except UnreadableError:
+            except (UnreadableError, *DAMAGED):
                 continue
             found.append(Port(matrix[:3, 3], matrix[:3, 2]))
         return tuple(found)

@@ -13,7 +13,7 @@ import numpy as np
 
 from modelcheck.geometry.frames import Array, moved_piece
 from modelcheck.geometry.path import Piece
-from modelcheck.read.curves import Scales, UnreadableError, path_of
+from modelcheck.read.curves import DAMAGED, Scales, UnreadableError, path_of
 from modelcheck.read.placements import Placements
 from modelcheck.read.property_values import Entity
 from modelcheck.read.solids import Faced, Solid, carried, solids_of
@@ -51,6 +51,8 @@ class Shapes:
             matrix = self.placements.of(element.ObjectPlacement)
         except UnreadableError as trouble:
             return Drawn(np.eye(4), troubles=(str(trouble),))
+        except DAMAGED:
+            return Drawn(np.eye(4), troubles=("its placement is damaged",))
         solids: list[Solid] = []
         axis: tuple[Piece, ...] = ()
         bounds: list[Faced] = []
@@ -69,6 +71,8 @@ class Shapes:
                     solids = self._solids_in(representation.Items, 0)
             except UnreadableError as trouble:
                 troubles.append(f"its {role} is drawn with {trouble}")
+            except DAMAGED:
+                troubles.append(f"its {role} is damaged")
         placed = tuple(carried(each, matrix) for each in solids)
         around = [carried(each, matrix) for each in bounds]
         return Drawn(
@@ -109,6 +113,8 @@ class Shapes:
             return _finite(solids_of(item, self.scales), item)
         except UnreadableError:
             return self._tessellated(item)
+        except DAMAGED:
+            raise UnreadableError(f"a damaged {item.is_a()}") from None
 
     def _tessellated(self, item: Entity) -> list[Solid]:
         """Faces of a body that isn't worked from its parameters, by the geometry library."""
