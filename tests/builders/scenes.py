@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tests.builders.plant import AtBox, AtPoint, Box, Branch, Equipment, Plant, Route
-from tests.builders.space import Frame
+from tests.builders.space import Frame, Point
 
 
 def first_plant() -> Plant:
@@ -136,4 +136,25 @@ def first_plant() -> Plant:
         branches=(tee,),
         walls=(((3.0, 0.0, 2.0), (0.2, 3.0, 3.0)), ((-5.0, 0.0, 0.4), (1.0, 1.0, 0.2))),
         trays=(((3.0, -0.1, 1.7), (5.0, 0.3, 0.1)),),
+    )
+
+
+def facing_boxes(
+    *, first: Point = (0.6, 0.6, 0.3), second: Point = (0.6, 0.6, 0.3)
+) -> tuple[Box, Box]:
+    """Two boxes that face each other, 4 m apart."""
+    return (
+        Box(id="PB-1", inside_m=first, frame=Frame.turned((0.0, 0.0, 0.0))),
+        Box(id="PB-2", inside_m=second, frame=Frame.turned((4.0, 0.0, 0.0))),
+    )
+
+
+def between(route_id: str = "R1", size: str = "2", *, reduced_to: str = "") -> Route:
+    """A straight run from one of the facing boxes to the other."""
+    return Route(
+        id=route_id,
+        trade_size_in=size,
+        start=AtBox("PB-1", "+x"),
+        end=AtBox("PB-2", "-x"),
+        reduced_to=reduced_to,
     )

@@ -12,7 +12,7 @@ from tests.builders.guids import guid_of
 from tests.builders.habits import Habit
 from tests.builders.pieces import Cut, lay_out
 from tests.builders.plant import AtBox, AtPoint, Box, Branch, Plant, Route
-from tests.builders.scenes import first_plant
+from tests.builders.scenes import between, facing_boxes, first_plant
 from tests.builders.space import Frame
 from tests.builders.write_ifc import write
 from tests.run_program import check
@@ -28,24 +28,6 @@ def _tables(plant, habit, tmp_path, *options):
     return tables(tmp_path / "out")
 
 
-def _pair(*, first=(0.6, 0.6, 0.3), second=(0.6, 0.6, 0.3)):
-    """Two boxes that face each other, 4 m apart."""
-    return (
-        Box(id="PB-1", inside_m=first, frame=Frame.turned((0.0, 0.0, 0.0))),
-        Box(id="PB-2", inside_m=second, frame=Frame.turned((4.0, 0.0, 0.0))),
-    )
-
-
-def _between(route_id="R1", size="2", **more):
-    return Route(
-        id=route_id,
-        trade_size_in=size,
-        start=AtBox("PB-1", "+x"),
-        end=AtBox("PB-2", "-x"),
-        **more,
-    )
-
-
 def test_conduit_in_one_file_and_boxes_in_another_are_one_project(tmp_path):
     boxes, raceways = tmp_path / "boxes.ifc", tmp_path / "raceways.ifc"
     write(WHOLE, replace(TIDY, unit="ft"), boxes, part="boxes")
@@ -55,7 +37,7 @@ def test_conduit_in_one_file_and_boxes_in_another_are_one_project(tmp_path):
 
 
 def test_two_files_that_share_global_ids_are_told_apart(tmp_path):
-    plant = Plant(name="Twins", boxes=_pair(), routes=(_between(),))
+    plant = Plant(name="Twins", boxes=facing_boxes(), routes=(between(),))
     here, there = tmp_path / "here.ifc", tmp_path / "there.ifc"
     write(plant, TIDY, here)
     write(plant, replace(TIDY, motion=Frame.turned((0.0, 50.0, 0.0))), there)
@@ -69,7 +51,7 @@ def test_two_files_that_share_global_ids_are_told_apart(tmp_path):
 
 
 def test_a_reducer_does_not_end_a_run_and_each_box_has_its_own_size(tmp_path):
-    plant = Plant(name="Reduced", boxes=_pair(), routes=(_between(size="3", reduced_to="2"),))
+    plant = Plant(name="Reduced", boxes=facing_boxes(), routes=(between(size="3", reduced_to="2"),))
     path = tmp_path / "plant.ifc"
     write(plant, TIDY, path)
     check([path], tmp_path / "out")
@@ -79,8 +61,8 @@ def test_a_reducer_does_not_end_a_run_and_each_box_has_its_own_size(tmp_path):
 @pytest.mark.parametrize("body", ["extrusion", "mesh"])
 def test_a_size_that_contradicts_the_diameter_never_passes(body, tmp_path):
     """The property says 2, the body is as wide as trade size 4: which is right, nobody knows."""
-    wide = replace(_between(size="4"), raceway_type="EMT")
-    plant = Plant(name="Contradiction", boxes=_pair(), routes=(wide,))
+    wide = replace(between(size="4"), raceway_type="EMT")
+    plant = Plant(name="Contradiction", boxes=facing_boxes(), routes=(wide,))
     path = tmp_path / "plant.ifc"
     write(plant, replace(TIDY, segment_body=body), path)
     text = path.read_text(encoding="utf-8")
@@ -95,8 +77,8 @@ def test_a_size_that_contradicts_the_diameter_never_passes(body, tmp_path):
 
 
 def test_box_sizes_that_contradict_the_body_leave_the_distances_open(tmp_path):
-    boxes = tuple(replace(box, wall_m=0.05) for box in _pair())
-    plant = Plant(name="Thick", boxes=boxes, routes=(_between(size="2"),))
+    boxes = tuple(replace(box, wall_m=0.05) for box in facing_boxes())
+    plant = Plant(name="Thick", boxes=boxes, routes=(between(size="2"),))
     habit = replace(TIDY, box_body="block-outer", cover="property")
     found = _tables(plant, habit, tmp_path)["findings"]
     rows = [row for row in found if row["check"] == "straight-pull-length"]
@@ -114,7 +96,7 @@ def test_a_tee_ends_a_run_and_a_conduit_body_is_a_pull_point(tmp_path):
         trade_size_in="2",
         name="Conduit body LB",
     )
-    box = _pair()[0]
+    box = facing_boxes()[0]
     routes = (
         Route(
             id="R1",
@@ -141,9 +123,9 @@ def test_a_tee_ends_a_run_and_a_conduit_body_is_a_pull_point(tmp_path):
 
 
 def test_a_box_inside_another_is_a_box_of_its_own(tmp_path):
-    outer, far = _pair(first=(1.2, 1.2, 0.6))
+    outer, far = facing_boxes(first=(1.2, 1.2, 0.6))
     inner = Box(id="PB-3", inside_m=(0.2, 0.2, 0.1), frame=Frame.turned((0.2, 0.3, 0.0)))
-    plant = Plant(name="Nested", boxes=(outer, far, inner), routes=(_between(),))
+    plant = Plant(name="Nested", boxes=(outer, far, inner), routes=(between(),))
     path = tmp_path / "plant.ifc"
     write(plant, TIDY, path)
     check([path], tmp_path / "out")
