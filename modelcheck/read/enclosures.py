@@ -64,7 +64,7 @@ def _of_body(
     ported_to: tuple[tuple[str, int], ...],
 ) -> Enclosure:
     is_body = recognised.kind is Kind.CONDUIT_BODY
-    own = (None, None, None) if is_body else measured.inside_m
+    own = (None, None, None) if is_body or not measured.is_boxlike else measured.inside_m
     told = inside_of(own, facts, is_hollow=measured.is_hollow)
     cover = facts.cover or walls_facing(facts.cover_faces, measured.axes)
     cover_from = facts.cover_from if cover else ""
