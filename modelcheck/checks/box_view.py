@@ -102,7 +102,7 @@ def basis_unit(basis: str) -> Unit:
 
 def see_box(case: BoxCase, book: RuleBook, settings: Settings) -> BoxView:
     """Look at one box under the rules of `settings`."""
-    entries = seen_entries(case)
+    entries = seen_entries(case, book)
     covers, note = _covers(case)
     return BoxView(
         case=case,

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from modelcheck.model.pull import BoxCase
 from modelcheck.model.run import Entry
 from modelcheck.rules.catalogue import RuleBook
+from modelcheck.rules.conductors import conductor
+from modelcheck.rules.conduit_fill import raceway_holding
 from modelcheck.rules.raceways import (
     Designation,
     OutsideDiameter,
@@ -66,9 +68,42 @@ class SeenEntry:
         return f"raceway type of {self.label} not known: outside diameter taken as {most} at most"
 
 
-def seen_entries(case: BoxCase) -> tuple[SeenEntry, ...]:
+def seen_entries(case: BoxCase, book: RuleBook) -> tuple[SeenEntry, ...]:
     """Look up every entry of a box, in their order."""
+    if book.threshold.cable_size_by == "conductors":
+        entries = tuple(_sized_cable(place, case, book) for place in range(len(case.entries)))
+        case = replace(case, entries=entries)
     return tuple(_seen(place, case) for place in range(len(case.entries)))
+
+
+def _sized_cable(place: int, case: BoxCase, book: RuleBook) -> Entry:
+    """The entry of a cable without a size gets that of a raceway for its scheduled conductors."""
+    entry = case.entries[place]
+    pulls = [pull for pull in case.pulls or () if place in pull.entries and not pull.is_spare]
+    lines = [each for pull in pulls for each in pull.conductors]
+    rows = [(conductor(each.size, each.insulation), each.count) for each in lines]
+    if not entry.is_cable or entry.size.known or not rows:
+        return entry
+    known = [(row, count) for row, count in rows if row is not None and count]
+    if len(known) < len(rows):
+        return entry
+    area_in2 = sum(row.area_in2 * count for row, count in known)
+    count = sum(count for _, count in known)
+    trade_size_in = raceway_holding(area_in2, count, book.fill_percents)
+    if trade_size_in is None:
+        return entry
+    note = (
+        f"cable counted as trade size {trade_size_in}, the smallest raceway of any type that would"
+        f" hold its {count} conductors"
+    )
+    caveats = tuple(dict.fromkeys(text for row, _ in known for text in row.caveats))
+    size = replace(
+        entry.size,
+        trade_size_in=trade_size_in,
+        size_from="schedule",
+        assumptions=(*entry.size.assumptions, note, *caveats),
+    )
+    return replace(entry, size=size)
 
 
 def only_small_raceways(entries: Sequence[SeenEntry], book: RuleBook) -> bool:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 
+from modelcheck.rules.raceways import by_trade_size
 from modelcheck.rules.tables import CodedRow, read_table
 from modelcheck.units import Unit
 
@@ -73,6 +74,38 @@ def fill_limit(
         if row.place == place and row.conductors_from <= count and above:
             return row
     return None
+
+
+def raceway_holding(area_in2: float, count: int, rows: Sequence[FillPercent]) -> str | None:
+    """Trade size of the smallest raceway that may hold conductors, whatever its type.
+
+    Of each type the smallest that holds them is looked up, and of those the largest taken, so that
+    no type is favoured. None where no raceway is large enough.
+
+    Parameters
+    ----------
+    area_in2 : float
+        Area of all conductors together. [in2]
+    count : int
+        Number of conductors.
+    rows : sequence of FillPercent
+
+    References
+    ----------
+    nec-2023 Chapter 9 Tables 1 and 4.
+    """
+    limit = fill_limit(count, rows)
+    if limit is None:
+        return None
+    smallest: dict[str, RacewayArea] = {}
+    for row in raceway_areas():
+        held = area_in2 <= row.area_in2 * limit.percent / 100.0
+        known = smallest.get(row.raceway_type)
+        if held and (known is None or row.area_in2 < known.area_in2):
+            smallest[row.raceway_type] = row
+    sizes = [size for row in smallest.values() if (size := by_trade_size(row.trade_size_in))]
+    largest = max(sizes, key=lambda size: size.inches, default=None)
+    return None if largest is None else largest.trade_size_in
 
 
 def most_of_one_size(allowed: float, each: float, *, round_up_from: float | None) -> int:

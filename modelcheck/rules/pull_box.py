@@ -48,6 +48,7 @@ class SizeThreshold(CodedRow):
 
     conductor_size: str
     small_raceway_in: str  # trade size up to which three of them don't fit
+    cable_size_by: str  # what gives a cable's size: its "conductors" or its "connector"
 
     @property
     def figure(self) -> str:
