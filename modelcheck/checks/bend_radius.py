@@ -24,37 +24,42 @@ _TOLERANCE_M = to_metres(MEASURING_TOLERANCE_MM, "mm") + 1e-9
 
 def findings(view: RunView) -> tuple[Finding, ...]:
     """One row a bend that is too tight."""
-    rule = view.book.bend_radii.get(("one-shot", view.run.size.trade_size_in))
-    if rule is None:
-        return ()
-    return tuple(_finding(view, bend, rule) for bend in view.run.bends if _is_short(bend, rule))
+    ruled = ((bend, _rule(view, bend, "one-shot")) for bend in view.run.bends)
+    return tuple(
+        _finding(view, bend, rule)
+        for bend, rule in ruled
+        if rule is not None and _is_short(bend, rule)
+    )
+
+
+def _rule(view: RunView, bend: Bend, bender: str) -> BendRadius | None:
+    """Least radius for the raceway that a bend is in, or for that of its run."""
+    size = bend.trade_size_in or view.run.size.trade_size_in
+    return view.book.bend_radii.get((bender, size))
 
 
 def radius_notes(view: RunView) -> tuple[str, ...]:
     """Tell with the total of the bends what was not decided on their radii."""
     drawn = [bend for bend in view.run.bends if bend.radius_m is not None]
-    size = view.run.size.trade_size_in
-    rule = view.book.bend_radii.get(("one-shot", size))
-    if rule is None:
-        return ("radii of the bends not checked: no least radius for this size",) * bool(drawn)
-    other = view.book.bend_radii.get(("other", size))
-    if other is None:
-        return ()
-    between = [b for b in drawn if _is_short(b, other) and not _is_short(b, rule)]
-    names = dict.fromkeys(bend.element.name or bend.element.guid for bend in between)
-    if not between:
-        return ()
-    least = spell_length(convert(other.radius, other.unit, view.units), view.units)
-    return (
-        f"radius of {', '.join(names)} does for a factory elbow or a one-shot or full-shoe bender;"
-        f" other bends need {least}",
+    if any(_rule(view, bend, "one-shot") is None for bend in drawn):
+        return ("radii of the bends not checked: no least radius for this size",)
+    between: dict[str, list[str]] = {}
+    for bend in drawn:
+        other = _rule(view, bend, "other")
+        if other and _is_short(bend, other) and not _is_short(bend, _rule(view, bend, "one-shot")):
+            least = spell_length(convert(other.radius, other.unit, view.units), view.units)
+            between.setdefault(least, []).append(bend.element.name or bend.element.guid)
+    return tuple(
+        f"radius of {', '.join(dict.fromkeys(names))} does for a factory elbow or a one-shot or"
+        f" full-shoe bender; other bends need {least}"
+        for least, names in between.items()
     )
 
 
-def _is_short(bend: Bend, rule: BendRadius) -> bool:
-    return bend.radius_m is not None and not meets(
-        bend.radius_m, rule.radius_m, tolerance=_TOLERANCE_M
-    )
+def _is_short(bend: Bend, rule: BendRadius | None) -> bool:
+    if rule is None or bend.radius_m is None:
+        return False
+    return not meets(bend.radius_m, rule.radius_m, tolerance=_TOLERANCE_M)
 
 
 def _finding(view: RunView, bend: Bend, rule: BendRadius) -> Finding:

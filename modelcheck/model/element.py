@@ -85,6 +85,7 @@ class Bend:
     at: Point  # middle of the arc, or the corner
     element: ElementRef
     evidence: str = "body"
+    trade_size_in: str = ""  # of its own raceway; empty: that of the run
     arc: tuple[Point, Point] | None = None  # its two ends, either first; None: not drawn
 
 

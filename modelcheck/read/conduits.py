@@ -205,6 +205,7 @@ def conduit_of(
             at=_point(turn.at),
             element=ref,
             evidence=outline.evidence,
+            trade_size_in=size.trade_size_in,
             arc=None if turn.arc is None else (_point(turn.arc[0]), _point(turn.arc[1])),
         )
         for turn in turns(shape.path)

@@ -7,7 +7,7 @@ from modelcheck.model.run import LooseEnd
 from modelcheck.model.settings import Amendment
 from modelcheck.rules.bends import bend_total_deg
 from modelcheck.rules.catalogue import rulebook
-from tests.box_cases import CEC, NEC, ref, run, run_findings, run_pull
+from tests.box_cases import CEC, NEC, bend, ref, run, run_findings, run_pull
 
 BENDS, RADIUS, LENGTH, FILL = (
     "bends-between-pull-points",
@@ -223,3 +223,9 @@ def test_open_end_needs_input_and_a_near_pair_fails():
 def test_row_of_a_run_lies_at_its_middle():
     line = ((0.0, 0.0, 0.0), (4.0, 0.0, 0.0), (4.0, 2.0, 0.0))
     assert bends(90.0, centreline=line).at == (3.0, 0.0, 0.0)
+
+
+def test_a_tight_bend_in_the_larger_raceway_of_a_run_is_found():
+    of_two = replace(run(trade_size_in="2"), bends=(replace(bend(90.0, 0.25), trade_size_in="3"),))
+    (row,) = run_findings(of_two, check="bend-radius")
+    assert "trade size 3" in row.working
