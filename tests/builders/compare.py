@@ -13,6 +13,7 @@ from tests.builders.expect import Expected, ExpectedBox, ExpectedEntry, Expected
 from tests.builders.space import tup
 
 Row = dict[str, str]
+_RUN_CHECKS = ("bends-between-pull-points", "run-length", "conduit-fill")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -190,4 +191,27 @@ def _loose(rows: list[Row], expected: Expected, names: dict[str, str]) -> list[s
     for outcome, guids in have:
         spelled = [names.get(guid, guid) for guid in guids]
         found.append(f"run-continuity: no such end, {outcome} {spelled}")
+    return found
+
+
+def verdicts(folder: Path, expected: Expected) -> set[tuple[str, ...]]:
+    """What each row comes to, in names of the truth: check, subject, runs, outcome, required.
+
+    Continuity is left out, `differences` holds it against the truth; and so is the radius of
+    bends, which not every body shows.
+    """
+    names = {guid: truth_id for truth_id, guid in expected.guids.items()}
+    run_of = {";".join(run.element_guids): run.id for run in expected.runs}
+    found = set()
+    for row in tables(folder)["findings"]:
+        if row["check"] in ("run-continuity", "bend-radius"):
+            continue
+        subject, runs = names[row["subject_guid"]], run_of.get(row["element_guids"], "")
+        if row["check"] not in _RUN_CHECKS:
+            box, conduits = row["subject_guid"], row["element_guids"].split(";")
+            own = [entry for entry in expected.entries if entry.box_guid == box]
+            runs = ";".join(sorted({e.run for e in own if e.conduit_guid in conduits}))
+        else:
+            subject = runs
+        found.add((row["check"], subject, runs, row["outcome"], row["required"]))
     return found
