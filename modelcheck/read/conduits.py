@@ -30,6 +30,7 @@ _PAIR = 2
 _ON_FACE_M = 0.001
 _AXIS_M = 0.005
 _STRAIGHT_DEG = 0.5
+_ONE_WAY = 0.999
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +64,8 @@ def outline_of(drawn: Drawn, ports: Sequence[Port], role: Role) -> Outline:
     if axis is not None and (not _is_told(shape, role) or _refines(axis, shape, drawn)):
         return outline(axis, "axis")
     on_body = Shape(()) if is_round and _is_told(shape, role) else _port_shape(drawn, ports)
-    if len(on_body.mouths) > _PAIR or on_body.path:
+    told_twice = _is_told(shape, role) and _looks_alike(shape, on_body)
+    if not told_twice and (len(on_body.mouths) > _PAIR or on_body.path):
         return outline(on_body, "port")
     if _is_told(shape, role):
         return outline(shape, "body")
@@ -76,6 +78,14 @@ def outline_of(drawn: Drawn, ports: Sequence[Port], role: Role) -> Outline:
         if len(each.mouths) == _PAIR:
             return outline(each, "body", _unknown_way(each))
     return outline(Shape(()), "body")
+
+
+def _looks_alike(shape: Shape, ports: Shape) -> bool:
+    """True if the ports lie on the end faces that the body has: then its middle is their place."""
+    return len(ports.mouths) == len(shape.mouths) and all(
+        any(float(mouth.direction @ port.direction) > _ONE_WAY for mouth in shape.mouths)
+        for port in ports.mouths
+    )
 
 
 def _body_parts(drawn: Drawn) -> tuple[list[Part], bool]:
