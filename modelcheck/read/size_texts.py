@@ -37,6 +37,7 @@ _NOT_SIZES = re.compile(
     rf"|(?<![a-z])(?:[rl]\s*[=:]|(?:radius|rad|length)\s*[=:.]?)\s*{_LENGTH}(?![\w/])"
     rf"|{_LENGTH}\s*(?:radius|rad|length|deep|wide)(?![a-z])(?!\s*[=:]?\s*\d)"
     rf"|{_LENGTH}\s*(?:long|lg)(?![a-z])(?!\s*(?:radius|rad|sweep|turn))"
+    r"|(?<![a-z])(?:pvc|sch(?:ed(?:ule)?)?\.?)\s*-?\s*[48]0(?=\s+\d)"  # a schedule before a size
 )
 
 

@@ -150,17 +150,14 @@ def test_a_conduit_through_a_box_belongs_to_both_runs(tmp_path):
     assert [row["wall"] for row in found["entries"] if row["conduit_guid"] == shared] != []
 
 
-SCHEDULE_BEFORE_SIZE = pytest.mark.xfail(reason="the 40 before 3/4 is read as part of the size")
-
-
 @pytest.mark.parametrize(
     ("name", "size", "raceway"),
     [
         ('Conduit EMT 3/4"', "3/4", "EMT"),
         ('1-1/4" RMC Conduit', "1-1/4", "RMC"),
         ('PVC Schedule 40 2"', "2", "PVC40"),
-        pytest.param('PVC Sch 40 3/4"', "3/4", "PVC40", marks=SCHEDULE_BEFORE_SIZE),
-        pytest.param('Conduit PVC40 1/2"', "1/2", "PVC40", marks=SCHEDULE_BEFORE_SIZE),
+        ('PVC Sch 40 3/4"', "3/4", "PVC40"),
+        ('Conduit PVC40 1/2"', "1/2", "PVC40"),
     ],
 )
 def test_a_name_alone_tells_size_and_raceway_type(name, size, raceway, tmp_path):
