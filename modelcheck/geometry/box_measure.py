@@ -27,7 +27,6 @@ class Component:
 
     faces: Sequence[Sequence[Array]]  # loops of each face, outer first, shape (n, 3) [m]
     name: str = ""  # of the part it belongs to; empty for the box itself
-    is_part: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,7 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from modelcheck.geometry.mesh import Face, Mesh, RayCaster, Region, loop_centre, newell
-from modelcheck.geometry.path import Piece, angle_deg, polyline, unit, without_points
+from modelcheck.geometry.path import Piece, across, angle_deg, polyline, unit, without_points
 
 Array = npt.NDArray[np.float64]
 
@@ -105,8 +105,8 @@ def _round_rims(mesh: Mesh, regions: Sequence[Region]) -> list[_Rim]:
         if not region.loops:
             continue
         outer = max(region.loops, key=lambda loop: _reach(mesh.points[list(loop)]))
-        rims.append(_rim(mesh, outer, frozenset(region.faces), region))
-    rims += [_rim(mesh, loop, frozenset(), None) for loop in mesh.open_rims()]
+        rims.append(_rim(mesh, outer, frozenset(region.faces)))
+    rims += [_rim(mesh, loop, frozenset()) for loop in mesh.open_rims()]
     found = [rim for rim in rims if rim is not None]
     caster = RayCaster([[mesh.points[loop] for loop in loops] for loops in mesh.faces])
     apart = [rim for rim in found if not any(_touch(rim, other) for other in found)]
@@ -122,9 +122,7 @@ def _reach(points: Array) -> float:
     return float(np.linalg.norm(points - points.mean(axis=0), axis=1).max())
 
 
-def _rim(
-    mesh: Mesh, loop: tuple[int, ...], faces: frozenset[int], region: Region | None
-) -> _Rim | None:
+def _rim(mesh: Mesh, loop: tuple[int, ...], faces: frozenset[int]) -> _Rim | None:
     """A round rim beyond which the body doesn't go on, or None."""
     points = mesh.points[_corners_of(mesh, loop)]
     if len(points) < _FEWEST_SIDES:
@@ -138,8 +136,7 @@ def _rim(
     if shape is None:
         return None
     radius, is_slanted = shape
-    flat = mesh.points[list(loop)] if region is None else points
-    if float(np.abs((flat - centre) @ normal).max()) > 0.02 * radius + 1e-4:
+    if float(np.abs((mesh.points[list(loop)] - centre) @ normal).max()) > 0.02 * radius + 1e-4:
         return None
     side = _side_of_rest(mesh, loop, faces, centre=centre, normal=normal, radius=radius)
     if side == 0:
@@ -197,21 +194,15 @@ def _side_of_rest(
 
 def _is_blocked(mouth: Mouth, caster: RayCaster) -> bool:
     """True if the body goes on right behind a mouth: the bottom of a socket, a shoulder."""
-    across = _across(mouth.direction)
+    aside = across(mouth.direction)
     blocked = 0
     for quarter in range(4):
-        side = np.cos(0.4 + quarter * np.pi / 2) * across[0]
-        side = side + np.sin(0.4 + quarter * np.pi / 2) * across[1]
+        side = np.cos(0.4 + quarter * np.pi / 2) * aside[0]
+        side = side + np.sin(0.4 + quarter * np.pi / 2) * aside[1]
         start = mouth.point + 0.9 * mouth.radius_m * side + 1e-4 * mouth.direction
         hits = caster.hits(start, mouth.direction)
         blocked += bool(len(hits) and hits[0] < 3.0 * mouth.radius_m)
     return blocked > _PAIR
-
-
-def _across(direction: Array) -> tuple[Array, Array]:
-    hint = np.array([1.0, 0.0, 0.0]) if abs(direction[0]) < 0.9 else np.array([0.0, 1.0, 0.0])
-    first = unit(np.cross(direction, hint))
-    return first, np.cross(direction, first)
 
 
 def _outermost(rims: Sequence[_Rim]) -> list[_Rim]:
@@ -300,8 +291,8 @@ def path_between(first: Mouth, second: Mouth) -> tuple[Piece, ...]:
     normal = unit(np.cross(into, out))
     if abs(float(apart @ normal)) > 0.1 * first.radius_m + 1e-3 or turn > 179.0:
         return ()
-    across = np.cross(into, out) @ normal
-    legs = (np.cross(apart, out) @ normal) / across, (np.cross(into, apart) @ normal) / across
+    sine = np.cross(into, out) @ normal
+    legs = (np.cross(apart, out) @ normal) / sine, (np.cross(into, apart) @ normal) / sine
     if min(legs) <= 0.0:
         return ()
     leg = min(legs)

@@ -92,6 +92,13 @@ def turned(vector: Array, axis: Array, angle_rad: float) -> Array:
     return result
 
 
+def across(axis: Array) -> tuple[Array, Array]:
+    """Two unit vectors square to the unit `axis` and to each other."""
+    hint = np.array([1.0, 0.0, 0.0]) if abs(axis[0]) < 0.9 else np.array([0.0, 1.0, 0.0])
+    first = unit(np.cross(axis, hint))
+    return first, np.cross(axis, first)
+
+
 def angle_deg(first: Array, second: Array) -> float:
     """Angle between two unit vectors, exact near 0 and 180. [deg]"""
     sine = float(np.linalg.norm(np.cross(first, second)))

@@ -11,9 +11,8 @@ from modelcheck.layout.bend_sheet import bend_sheet
 from modelcheck.model.bend_sheet import BendSheet
 from modelcheck.model.run import Run
 from modelcheck.pipeline.check import silent
-from modelcheck.pipeline.project import Progress, read_project
+from modelcheck.pipeline.project import Progress, open_project
 from modelcheck.pipeline.request import Request, Terms
-from modelcheck.read.ifc_file import open_models
 from modelcheck.write.bend_files import bend_file_names, write_bends
 from modelcheck.write.output_dir import claimed
 
@@ -49,16 +48,14 @@ def bend_models(
         If an input can't be used, there is no such run, or nothing can be written.
     """
     terms = Terms.of(request)
-    progress("opening models")
-    files = open_models(request.models)
-    project = read_project(files, terms.settings, terms.schedule, progress=progress)
+    project = open_project(request, terms, terms.schedule, progress=progress)
     chosen = _chosen(project.network.runs, run, request.models)
     progress("drawing")
     sheets = tuple(sheet for each in chosen if (sheet := bend_sheet(each)))
     names = bend_file_names([sheet.run.name for sheet in sheets])
     with claimed(out) as claim:
         claim.refuse_inputs(names, request.inputs)
-        projects = {file.model: file.project_name for file in files}
+        projects = {file.model: file.project_name for file in project.files}
         write_bends(sheets, projects, claim.results)
         claim.put_in_place()
     return Bent(sheets=sheets, files=names)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from modelcheck.model.report import Report, RunRow
 from modelcheck.pipeline.fixes import fixes_of
-from modelcheck.pipeline.project import Progress, read_project
+from modelcheck.pipeline.project import Progress, open_project, read_project
 from modelcheck.pipeline.report import report_of
 from modelcheck.pipeline.request import Request, Terms
 from modelcheck.pipeline.results import checked_names, write_results
@@ -38,9 +38,7 @@ def check(request: Request, *, progress: Progress = silent) -> Report:
         If an input can't be used.
     """
     terms = Terms.of(request)
-    progress("opening models")
-    files = open_models(request.models)
-    project = read_project(files, terms.settings, terms.schedule, progress=progress)
+    project = open_project(request, terms, terms.schedule, progress=progress)
     progress("checking")
     return report_of(project, terms.rulebook)
 

@@ -13,9 +13,8 @@ from modelcheck.model.pull import Conductors, ScheduleRow
 from modelcheck.model.run import Run
 from modelcheck.network.references import References
 from modelcheck.network.routes import carry
-from modelcheck.pipeline.project import Progress, Project, read_project
+from modelcheck.pipeline.project import Progress, Project, open_project
 from modelcheck.pipeline.request import Request, Terms
-from modelcheck.read.ifc_file import open_models
 from modelcheck.write.pulls_draft import write_draft
 
 
@@ -36,9 +35,7 @@ def draft_to(out: Path, request: Request, *, progress: Progress) -> Draft:
         If an input can't be used or the draft can't be written.
     """
     terms = Terms.of(request)
-    progress("opening models")
-    files = open_models(request.models)
-    project = read_project(files, terms.settings, None, progress=progress)
+    project = open_project(request, terms, None, progress=progress)
     progress("pairing entries")
     draft = draft_of(project)
     if draft.rows:

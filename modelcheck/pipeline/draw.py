@@ -11,10 +11,9 @@ from modelcheck.errors import InputFileError
 from modelcheck.model.finding import worst
 from modelcheck.model.pull import BoxCase
 from modelcheck.pipeline.check import silent
-from modelcheck.pipeline.project import Progress, read_project
+from modelcheck.pipeline.project import Progress, open_project
 from modelcheck.pipeline.request import Request, Terms
 from modelcheck.read.box_toml import read_boxes
-from modelcheck.read.ifc_file import open_models
 from modelcheck.write.drawing_files import drawing_names, write_drawings
 from modelcheck.write.drawing_title import BoxDrawing
 from modelcheck.write.output_dir import claimed
@@ -57,12 +56,10 @@ def draw_models(
         If an input can't be used, no box has this GlobalId, or nothing can be written.
     """
     terms = Terms.of(request)
-    progress("opening models")
-    files = open_models(request.models)
-    project = read_project(files, terms.settings, terms.schedule, progress=progress)
+    project = open_project(request, terms, terms.schedule, progress=progress)
     cases = sorted(project.cases(), key=_place)
     chosen = _chosen(cases, guid, request.models)
-    names = {file.model: file.project_name for file in files}
+    names = {file.model: file.project_name for file in project.files}
     drawings = _drawings(chosen, terms, names)
     progress("drawing")
     return Drawn(

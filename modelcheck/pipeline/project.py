@@ -12,9 +12,10 @@ from modelcheck.model.settings import Settings
 from modelcheck.network.entries import entered
 from modelcheck.network.routes import Carried, box_entries, carry
 from modelcheck.network.runs import trace
+from modelcheck.pipeline.request import Request, Terms
 from modelcheck.read.elements import Elements, read_elements
 from modelcheck.read.equipment import equipment_at
-from modelcheck.read.ifc_file import ModelFile
+from modelcheck.read.ifc_file import ModelFile, open_models
 from modelcheck.read.pulls import Schedule
 
 Progress = Callable[[str], None]  # told what is being done
@@ -48,6 +49,21 @@ class Project:
         return None if self.schedule is None else self.carried.run_pulls.get(run.name, ())
 
 
+def open_project(
+    request: Request, terms: Terms, schedule: Schedule | None, *, progress: Progress
+) -> Project:
+    """Open the models of `request`, read them and trace them.
+
+    Raises
+    ------
+    InputFileError
+        If a model or the schedule can't be used.
+    """
+    progress("opening models")
+    files = open_models(request.models)
+    return read_project(files, terms.settings, schedule, progress=progress)
+
+
 def read_project(
     files: tuple[ModelFile, ...],
     settings: Settings,
@@ -68,7 +84,7 @@ def read_project(
     network = trace(
         elements.conduits,
         elements.enclosures,
-        partial(equipment_at, files, elements),
+        partial(equipment_at, elements),
         settings,
     )
     elements = replace(elements, enclosures=entered(elements.enclosures, network))

@@ -64,7 +64,7 @@ def write_results(
     ):
         progress(f"writing {name}")
         note = write_checked_model(
-            file.text_path, file.handle, folder / name, sets=property_sets(report, file.model)
+            file.path, file.handle, folder / name, sets=property_sets(report, file.model)
         )
         if note:
             notes.append(f"{name} was written anew by the IFC library, because {note}")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -21,16 +21,26 @@ from modelcheck.geometry.path import (
     unit,
 )
 from modelcheck.geometry.tube import Shape, composed, swept
-from modelcheck.model.element import Bend, Conduit, ElementRef, End, Point, RacewaySize, Role
+from modelcheck.model.element import (
+    Bend,
+    Conduit,
+    ElementRef,
+    End,
+    Point,
+    RacewaySize,
+    Role,
+    Triangle,
+)
 from modelcheck.read.ports import Port
 from modelcheck.read.shapes import Drawn
-from modelcheck.read.solids import Faced, Swept, faces_along
+from modelcheck.read.solids import Faced, Swept, faces_of
 
 _PAIR = 2
 _ON_FACE_M = 0.001
 _AXIS_M = 0.005
 _STRAIGHT_DEG = 0.5
 _ONE_WAY = 0.999
+_SAID = {"axis": "drawn axis", "port": "ports"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,31 +63,35 @@ def outline_of(drawn: Drawn, ports: Sequence[Port], role: Role) -> Outline:
     the bounding box.
     """
     parts, is_round = _body_parts(drawn)
-    shape = composed(parts)
-    diameter = _diameter_m(parts)
-    profile = next((each.profile for each in drawn.solids if each.profile), "")
-    axis = _axis_shape(drawn.axis)
-
-    def outline(found: Shape, evidence: str, conflict: str = "") -> Outline:
-        return Outline(found, evidence, is_round, diameter, profile, conflict, drawn.troubles)
-
-    if axis is not None and (not _is_told(shape, role) or _refines(axis, shape, drawn)):
-        return outline(axis, "axis")
-    on_body = Shape(()) if is_round and _is_told(shape, role) else _port_shape(drawn, ports)
-    told_twice = _is_told(shape, role) and _looks_alike(shape, on_body)
+    shape, axis = composed(parts), _axis_shape(drawn.axis)
+    is_told = _is_told(shape, role)
+    body = Outline(
+        shape=shape,
+        is_round=is_round,
+        diameter_m=_diameter_m(parts),
+        profile=next((each.profile for each in drawn.solids if each.profile), ""),
+        troubles=drawn.troubles,
+    )
+    if axis is not None and (not is_told or _refines(axis, shape, drawn)):
+        return replace(body, shape=axis, evidence="axis")
+    on_body = Shape(()) if is_round and is_told else _port_shape(drawn, ports)
+    told_twice = is_told and _looks_alike(shape, on_body)
     if not told_twice and (len(on_body.mouths) > _PAIR or on_body.path):
-        return outline(on_body, "port")
-    if _is_told(shape, role):
-        return outline(shape, "body")
+        return replace(body, shape=on_body, evidence="port")
+    return body if is_told else _without_way(body, drawn, on_body, role)
+
+
+def _without_way(body: Outline, drawn: Drawn, on_body: Shape, role: Role) -> Outline:
+    """What is left where neither body, axis nor ports tell it all: bounds, two ends, or nothing."""
     if not drawn.solids:
-        bounds = composed([p for each in drawn.bounds for p in parts_of(each.faces)])
+        bounds = composed([part for each in drawn.bounds for part in parts_of(each.faces)])
         if _is_told(bounds, role):
-            diameter = 2.0 * max(mouth.radius_m for mouth in bounds.mouths)
-            return outline(bounds, "body")
-    for each in (shape, on_body):
+            diameter_m = 2.0 * max(mouth.radius_m for mouth in bounds.mouths)
+            return replace(body, shape=bounds, diameter_m=diameter_m)
+    for each in (body.shape, on_body):
         if len(each.mouths) == _PAIR:
-            return outline(each, "body", _unknown_way(each))
-    return outline(Shape(()), "body")
+            return replace(body, shape=each, bend_conflict=_unknown_way(each))
+    return replace(body, shape=Shape(()))
 
 
 def _looks_alike(shape: Shape, ports: Shape) -> bool:
@@ -220,12 +234,7 @@ def conduit_of(
         )
         for turn in turns(shape.path)
     )
-    points = drawn_points(shape.path)
-    notes = (
-        []
-        if outline.evidence == "body"
-        else [f"its ends are read from its {_SAID[outline.evidence]}"]
-    )
+    said = _SAID.get(outline.evidence)
     return Conduit(
         ref=ref,
         role=role,
@@ -239,26 +248,28 @@ def conduit_of(
             )
             for mouth in shape.mouths
         ),
-        centreline=tuple(_point(each) for each in points),
+        centreline=tuple(_point(each) for each in drawn_points(shape.path)),
         bends=bends,
         length_m=length_m(shape.path),
         system=system,
         is_cable=is_cable,
         ported_to=ported_to,
-        body=() if shape.mouths else body_triangles(drawn),
+        body=() if shape.mouths else triangles_of(body_faces(drawn)),
         bend_conflict=outline.bend_conflict,
-        assumptions=tuple(notes),
+        assumptions=(f"its ends are read from its {said}",) if said else (),
     )
 
 
-_SAID = {"axis": "drawn axis", "port": "ports"}
-
-
-def body_triangles(drawn: Drawn) -> tuple[tuple[Point, Point, Point], ...]:
-    """Triangles of everything `drawn`, the bounding box if there is nothing else."""
+def body_faces(drawn: Drawn) -> list[Face]:
+    """Faces of everything `drawn`, the bounding box if there is nothing else."""
     faces: list[Face] = []
     for solid in drawn.solids or drawn.bounds:
-        faces += faces_along(solid) if isinstance(solid, Swept) else list(solid.faces)
+        faces += faces_of(solid)
+    return faces
+
+
+def triangles_of(faces: Sequence[Face]) -> tuple[Triangle, ...]:
+    """`faces` as the triangles that the records hold."""
     return tuple((_point(a), _point(b), _point(c)) for face in faces for a, b, c in triangles(face))
 
 

@@ -34,6 +34,7 @@ _RACEWAY = {
 }
 _MEETABLE = (Kind.EQUIPMENT, Kind.NOT_CONDUIT, Kind.WIREWAY)
 _MEND = "export the model again, or repair the element where it was drawn"
+_TOO_FAR = "its coordinates are beyond any building"
 _FARTHEST_M = 1e9  # from the origin
 _LONGEST_M = 1e5  # of one piece
 _REMEDY = "give it a body that is a swept circle or a closed mesh, an axis, or ports on its ends"
@@ -179,7 +180,7 @@ class _FileReader:
             self._not_understood(element, reason, _REMEDY)
             return
         if _is_beyond_reason(outline.shape, drawn):
-            self._not_understood(element, "its coordinates are beyond any building", _MEND)
+            self._not_understood(element, _TOO_FAR, _MEND)
             return
         if recognised.only_if == "joined":
             self.tentative.append(ref.key)
@@ -219,7 +220,7 @@ class _FileReader:
             ported_to=self._ported_to(element),
         )
         if not all(abs(value) < _FARTHEST_M for value in box.origin):
-            self._not_understood(element, "its coordinates are beyond any building", _MEND)
+            self._not_understood(element, _TOO_FAR, _MEND)
             return
         self.enclosures.append(box)
 

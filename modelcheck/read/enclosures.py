@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
 from modelcheck.geometry.box_measure import Component, MeasuredBox, measure_box
-from modelcheck.geometry.frames import Array
-from modelcheck.model.element import ElementRef, Enclosure, Point
+from modelcheck.model.element import ElementRef, Enclosure, Triangle
 from modelcheck.read.box_properties import BoxFacts, inside_of, walls_facing
-from modelcheck.read.conduits import body_triangles
+from modelcheck.read.conduits import body_faces, triangles_of
 from modelcheck.read.recognised import Kind, Recognised
 from modelcheck.read.shapes import Drawn
-from modelcheck.read.solids import Swept, faces_along
+from modelcheck.read.solids import faces_of
 
 _NECK_M = 0.003
 
@@ -31,47 +31,39 @@ def enclosure_of(
 ) -> Enclosure:
     """The record of one box; without a readable body only what is said of it."""
     measured = _measured(drawn, parts)
-    is_body = recognised.kind is Kind.CONDUIT_BODY
+    origin = drawn.matrix[:3, 3]
+    said = Enclosure(
+        ref=ref,
+        origin=(float(origin[0]), float(origin[1]), float(origin[2])),
+        cover=facts.cover,
+        cover_from=facts.cover_from,
+        is_conduit_body=recognised.kind is Kind.CONDUIT_BODY,
+        is_wireway=recognised.is_wireway,
+        marked_for=facts.marked_for,
+        contents=facts.contents,
+        system=facts.system,
+        ported_to=ported_to,
+        only_if_entered=recognised.only_if == "entered",
+    )
     if measured is None:
         told = inside_of((None, None, None), facts)
-        origin = drawn.matrix[:3, 3]
-        return Enclosure(
-            ref=ref,
-            origin=(float(origin[0]), float(origin[1]), float(origin[2])),
+        return replace(
+            said,
             inside_m=told.inside_m,
             size_from=told.size_from,
-            cover=facts.cover,
-            cover_from=facts.cover_from,
-            is_conduit_body=is_body,
-            is_wireway=recognised.is_wireway,
-            marked_for=facts.marked_for,
-            contents=facts.contents,
-            system=facts.system,
-            ported_to=ported_to,
-            only_if_entered=recognised.only_if == "entered",
             assumptions=(*facts.assumptions, *told.assumptions, "its body can't be measured"),
         )
-    return _of_body(measured, drawn, facts, ref=ref, recognised=recognised, ported_to=ported_to)
+    return _with_body(said, measured, drawn, facts)
 
 
-def _of_body(
-    measured: MeasuredBox,
-    drawn: Drawn,
-    facts: BoxFacts,
-    *,
-    ref: ElementRef,
-    recognised: Recognised,
-    ported_to: tuple[tuple[str, int], ...],
-) -> Enclosure:
-    is_body = recognised.kind is Kind.CONDUIT_BODY
-    own = (None, None, None) if is_body or not measured.is_boxlike else measured.inside_m
+def _with_body(said: Enclosure, measured: MeasuredBox, drawn: Drawn, facts: BoxFacts) -> Enclosure:
+    """A box with what its body adds to what is said of it."""
+    is_measured = measured.is_boxlike and not said.is_conduit_body
+    own = measured.inside_m if is_measured else (None, None, None)
     told = inside_of(own, facts, is_hollow=measured.is_hollow)
     cover = facts.cover or walls_facing(facts.cover_faces, measured.axes)
-    cover_from = facts.cover_from if cover else ""
-    if not cover:
-        cover, cover_from = measured.cover, measured.cover_from
-    return Enclosure(
-        ref=ref,
+    return replace(
+        said,
         origin=measured.origin,
         axes=measured.axes,
         inside_m=told.inside_m,
@@ -79,16 +71,9 @@ def _of_body(
         outside_high_m=measured.outside_high_m,
         size_from=told.size_from,
         size_conflict=told.conflict,
-        cover=cover,
-        cover_from=cover_from,
-        is_conduit_body=is_body,
-        is_wireway=recognised.is_wireway,
-        marked_for=facts.marked_for,
-        contents=facts.contents,
-        system=facts.system,
-        ported_to=ported_to,
-        triangles=_extra_triangles(measured, drawn, is_body=is_body),
-        only_if_entered=recognised.only_if == "entered",
+        cover=cover or measured.cover,
+        cover_from=facts.cover_from if cover else measured.cover_from,
+        triangles=_extra_triangles(measured, drawn, is_measured=is_measured),
         assumptions=(
             *facts.assumptions,
             *told.assumptions,
@@ -98,41 +83,28 @@ def _of_body(
 
 
 def _extra_triangles(
-    measured: MeasuredBox, drawn: Drawn, *, is_body: bool
-) -> tuple[tuple[Point, Point, Point], ...]:
+    measured: MeasuredBox, drawn: Drawn, *, is_measured: bool
+) -> tuple[Triangle, ...]:
     """Body of what is more than a box: round, a conduit body, or with a neck or hub."""
-    triangles = body_triangles(drawn)
-    if is_body or not measured.is_boxlike:
-        return triangles
-    corners = np.array(triangles).reshape(-1, 3) - np.array(measured.origin)
-    local = corners @ np.array(measured.axes).T
-    low, high = np.array(measured.outside_low_m), np.array(measured.outside_high_m)
-    sticks_out = bool(((local < low - _NECK_M) | (local > high + _NECK_M)).any())
-    return triangles if sticks_out else ()
+    faces = body_faces(drawn)
+    if is_measured and faces:
+        corners = np.vstack([face[0] for face in faces]) - np.array(measured.origin)
+        local = corners @ np.array(measured.axes).T
+        low, high = np.array(measured.outside_low_m), np.array(measured.outside_high_m)
+        if not ((local < low - _NECK_M) | (local > high + _NECK_M)).any():
+            return ()
+    return triangles_of(faces)
 
 
 def _measured(drawn: Drawn, parts: Sequence[Part]) -> MeasuredBox | None:
-    components = [*_components("", drawn, is_part=False)]
-    for name, shape in parts:
-        components += _components(name, shape, is_part=True)
+    components = [
+        Component(faces=faces_of(each), name=name)
+        for name, shape in (("", drawn), *parts)
+        for each in shape.solids
+    ]
     if not components:
         components = [Component(faces=list(each.faces)) for each in drawn.bounds]
     try:
-        return measure_box(components, _axes(drawn)) if components else None
+        return measure_box(components, drawn.matrix[:3, :3].T.copy()) if components else None
     except ValueError:
         return None
-
-
-def _components(name: str, drawn: Drawn, *, is_part: bool) -> list[Component]:
-    return [
-        Component(
-            faces=faces_along(each) if isinstance(each, Swept) else list(each.faces),
-            name=name,
-            is_part=is_part,
-        )
-        for each in drawn.solids
-    ]
-
-
-def _axes(drawn: Drawn) -> Array:
-    return drawn.matrix[:3, :3].T.copy()

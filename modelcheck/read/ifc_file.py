@@ -28,11 +28,6 @@ class ModelFile:
     handle: ifcopenshell.file
 
     @property
-    def text_path(self) -> Path:
-        """Where the text of the model stands."""
-        return self.path
-
-    @property
     def project_name(self) -> str:
         """Name of the project in the model; empty if it has none."""
         names = [

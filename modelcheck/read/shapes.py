@@ -41,7 +41,6 @@ class Shapes:
         self.scales = scales
         self.placements = Placements(scales)
         self._mapped: dict[int, tuple[Solid, ...]] = {}
-        self._mapped_axes: dict[int, tuple[Piece, ...]] = {}
         self._geometry = ifcopenshell.geom.settings()
         self._has_units = bool(file.by_type("IfcUnitAssignment"))
 

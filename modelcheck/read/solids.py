@@ -16,7 +16,7 @@ from modelcheck.geometry.frames import (
     uniform_scale,
 )
 from modelcheck.geometry.mesh import Face
-from modelcheck.geometry.path import Piece, unit, without_points
+from modelcheck.geometry.path import Piece, across, unit, without_points
 from modelcheck.geometry.tube import distance_m
 from modelcheck.read.curves import (
     Scales,
@@ -88,8 +88,8 @@ def carried(solid: Solid, matrix: Array) -> Solid:
 
 def _stretched(solid: Swept, matrix: Array) -> Swept | None:
     """A straight pipe that is scaled along and across by different factors, if it stays round."""
-    across = _across(solid.path[0].direction(0.0))
-    images = [matrix[:3, :3] @ each for each in (*across, solid.path[0].direction(0.0))]
+    along = solid.path[0].direction(0.0)
+    images = [matrix[:3, :3] @ each for each in (*across(along), along)]
     wide = float(np.linalg.norm(images[0]))
     even = abs(float(np.linalg.norm(images[1])) - wide) < 1e-6 * wide
     square = all(
@@ -99,12 +99,6 @@ def _stretched(solid: Swept, matrix: Array) -> Swept | None:
     if not (even and square):
         return None
     return Swept((moved_piece(matrix, solid.path[0]),), solid.radius_m * wide, solid.profile)
-
-
-def _across(axis: Array) -> tuple[Array, Array]:
-    hint = np.array([1.0, 0.0, 0.0]) if abs(axis[0]) < 0.9 else np.array([0.0, 1.0, 0.0])  # noqa: PLR2004
-    first = unit(np.cross(axis, hint))
-    return first, np.cross(axis, first)
 
 
 def faces_along(solid: Swept) -> list[Face]:
@@ -118,17 +112,22 @@ def faces_along(solid: Swept) -> list[Face]:
             if step == steps and number + 1 < len(solid.path):
                 along = unit(along + solid.path[number + 1].direction(0.0))
             stations.append((piece.at(share), along))
-    across = _across(stations[0][1])[0]
+    aside = across(stations[0][1])[0]
     rings = []
     for at, along in stations:
-        across = unit(across - along * (across @ along))
-        other = np.cross(along, across)
+        aside = unit(aside - along * (aside @ along))
+        other = np.cross(along, aside)
         angles = np.arange(_SIDES) * (2.0 * math.pi / _SIDES)
         rings.append(
             at
-            + solid.radius_m * (np.outer(np.cos(angles), across) + np.outer(np.sin(angles), other))
+            + solid.radius_m * (np.outer(np.cos(angles), aside) + np.outer(np.sin(angles), other))
         )
     return _skinned([[ring] for ring in rings], closed=False)
+
+
+def faces_of(solid: Solid) -> list[Face]:
+    """Faces of a body, of whichever kind."""
+    return faces_along(solid) if isinstance(solid, Swept) else list(solid.faces)
 
 
 def _skinned(rings: Sequence[Sequence[Array]], *, closed: bool) -> list[Face]:

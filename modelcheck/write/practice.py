@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib.resources import files
 from pathlib import Path
 
@@ -100,15 +100,8 @@ def _question(practice: Practice, settings: Settings, count: int) -> BoxDrawing:
 
 
 def _answer(practice: Practice, settings: Settings, count: int) -> BoxDrawing:
-    return BoxDrawing(
-        case=practice.box.case,
-        settings=settings,
-        project=f"practice, {practice.box.title}",
-        number=practice.box.case.enclosure.ref.step_id,
-        count=count,
-        outcome=practice.outcome,
-        findings=practice.findings,
-    )
+    blank = _question(practice, settings, count)
+    return replace(blank, question="", outcome=practice.outcome, findings=practice.findings)
 
 
 def _step_sheets(practice: Practice) -> list[Sheet]:

@@ -155,7 +155,6 @@ def placed(components, matrix, shift=(0, 0, 0)):
         Component(
             faces=[[loop @ matrix.T + shift for loop in face] for face in item.faces],
             name=item.name,
-            is_part=item.is_part,
         )
         for item in components
     ]
@@ -163,10 +162,7 @@ def placed(components, matrix, shift=(0, 0, 0)):
 
 def items(*bodies, **named):
     """Components of unnamed bodies and of named parts."""
-    parts = [
-        Component(faces=faces, name=name.replace("_", " "), is_part=True)
-        for name, faces in named.items()
-    ]
+    parts = [Component(faces=faces, name=name.replace("_", " ")) for name, faces in named.items()]
     return [*(Component(faces=faces) for faces in bodies), *parts]
 
 
