@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from hashlib import sha256
 
+from modelcheck.model.acceptance import Acceptance
 from modelcheck.model.element import ElementRef, Point
+from modelcheck.model.whereabouts import Whereabouts
 
 BOX_CHECKS = (
     "straight-pull-length",
@@ -62,6 +64,8 @@ class Finding:
     assumptions: tuple[str, ...] = ()
     message: str
     at: Point
+    where: Whereabouts = field(default_factory=Whereabouts)  # of the subject
+    accepted: Acceptance | None = None  # a fail that somebody answers for; it stays a fail
     file: str = ""  # model, only where one of the GlobalIds occurs in two files
     serial: int = 1  # tells apart findings that are about the same elements of one file
 

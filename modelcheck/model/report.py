@@ -10,6 +10,7 @@ from modelcheck.model.fix import Fix
 from modelcheck.model.run import Entry, Run
 from modelcheck.model.run_plans import RunPlans
 from modelcheck.model.settings import Settings
+from modelcheck.model.whereabouts import Whereabouts
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,6 +31,7 @@ class RunRow:
     limit_deg: float
     bend_total_deg: float
     outcome: str
+    where: Whereabouts = field(default_factory=Whereabouts)  # of its first element
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,6 +42,7 @@ class BoxRow:
     entry_count: int
     outcome: str
     message: str = ""
+    where: Whereabouts = field(default_factory=Whereabouts)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,6 +68,7 @@ class Report:
     not_understood: tuple[NotUnderstood, ...] = ()
     unchecked_figures: tuple[str, ...] = ()  # figures used here that were not read in a code book
     notes: tuple[str, ...] = ()
+    stale_acceptances: tuple[str, ...] = ()  # a sentence for each that no longer holds
 
     @property
     def nothing_to_check(self) -> bool:
