@@ -1,7 +1,8 @@
 """The scenario of the samples: the yard and the buildings of a small observatory.
 
 Nothing of it exists. All four models stand on one site that is turned and lifted, so that they
-are one project: a run goes from the yard into the control house. What each box is there to show
+are one project: a run goes from the yard into the control house, and the dome and the generator
+shed stand on either side of the yard. What each box is there to show
 stands in ``sample_models/README.md``.
 """
 
@@ -12,6 +13,8 @@ from tests.builders.plant import AtBox, AtPoint, Branch, Plant
 from tests.builders.space import Frame
 
 SITE = Frame.turned((312.0, 148.0, 1240.0), about="zx", degrees_=(25.0, 2.0))
+DOME_SITE = SITE @ Frame.turned((-30.0, 0.0, 0.0))
+SHED_SITE = SITE @ Frame.turned((45.0, 0.0, 0.0))
 _CROSSING = (24.0, 20.0, -0.6)  # where the yard ends and the control house begins
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from tests.builders import observatory
 from tests.builders.habits import Habit
-from tests.builders.observatory import SITE
+from tests.builders.observatory import DOME_SITE, SHED_SITE, SITE
 from tests.builders.plant import Plant
 from tests.builders.write_ifc import write
 
@@ -64,7 +64,7 @@ SAMPLES = (
             elbow_body="revolve-hollow",
             cover="property",
             placement="nested",
-            motion=SITE,
+            motion=DOME_SITE,
             size="length",
         ),
     ),
@@ -78,7 +78,7 @@ SAMPLES = (
             box_body="knockouts",
             cover="open",
             placement="nested",
-            motion=SITE,
+            motion=SHED_SITE,
             ports="none",
         ),
         pulls="PULLS.csv",

@@ -14,7 +14,9 @@ from math import hypot
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
+from modelcheck.cli import main
 from tests.builders.compare import MESHED, differences, tables
 from tests.builders.expect import expect
 from tests.builders.samples import SAMPLES, make_samples
@@ -178,6 +180,19 @@ def test_a_run_crosses_from_one_file_into_another(tmp_path):
     (row,) = (row for row in rows if set(row["element_guids"].split(";")) == whole)
     assert (row["outcome"], row["bend_total_deg"]) == ("pass", "90.0")
     assert {row["start_guid"], row["end_guid"]} == {yard.guids["HH-10"], house.guids["CH-1"]}
+
+
+def test_all_four_are_one_project_that_the_schedule_and_a_draft_of_it_fit(tmp_path):
+    models = [MODELS / sample.file for sample in SAMPLES]
+    check(models, tmp_path / "out", "--pulls", str(MODELS / "PULLS.csv"))
+    rows = {row["box_guid"]: row["outcome"] for row in tables(tmp_path / "out")["boxes"]}
+    for sample in SAMPLES:
+        for box in expect(sample.plant(), sample.habit).boxes:
+            assert rows[box.box_guid] == _readme_outcomes("cec")[box.id], box.id
+    draft = tmp_path / "PULLS.csv"
+    result = CliRunner().invoke(main, ["pulls", *map(str, models), "--out", str(draft)])
+    assert "Left out" not in result.output
+    check(models, tmp_path / "again", "--pulls", str(draft))
 
 
 def test_settings_answer_what_the_dome_leaves_open(tmp_path):
