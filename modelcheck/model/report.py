@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from modelcheck.model.element import Enclosure, NotUnderstood
-from modelcheck.model.finding import Finding
+from modelcheck.model.finding import Finding, Outcome
 from modelcheck.model.fix import Fix
+from modelcheck.model.pull import BoxCase
 from modelcheck.model.run import Entry, Run
 from modelcheck.model.run_plans import RunPlans
 from modelcheck.model.settings import Settings
@@ -18,9 +19,19 @@ class InputFile:
     """One model that was read."""
 
     model: str  # as the tables show it
-    path: str
+    path: str  # absolute
     sha256: str
     schema: str
+    project: str = ""  # name of the project in it
+    dated: str = ""  # time stamp of its header, as it stands there
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OtherInput:
+    """A schedule or settings that were read."""
+
+    path: str  # absolute
+    sha256: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,9 +70,12 @@ class Report:
 
     inputs: tuple[InputFile, ...]
     settings: Settings
+    pulls: OtherInput | None = None
+    settings_file: OtherInput | None = None
     findings: tuple[Finding, ...] = ()
     runs: tuple[RunRow, ...] = ()
     boxes: tuple[BoxRow, ...] = ()
+    cases: tuple[BoxCase, ...] = ()  # what was known of each of `boxes`, in their order
     entries: tuple[EntryRow, ...] = ()
     fixes: tuple[Fix, ...] = ()
     plans: RunPlans = field(default_factory=RunPlans)
@@ -69,6 +83,16 @@ class Report:
     unchecked_figures: tuple[str, ...] = ()  # figures used here that were not read in a code book
     notes: tuple[str, ...] = ()
     stale_acceptances: tuple[str, ...] = ()  # a sentence for each that no longer holds
+
+    @property
+    def other_inputs(self) -> tuple[OtherInput, ...]:
+        """What was read beside the models."""
+        return tuple(each for each in (self.pulls, self.settings_file) if each)
+
+    @property
+    def failed(self) -> bool:
+        """True if a check failed."""
+        return any(finding.outcome is Outcome.FAIL for finding in self.findings)
 
     @property
     def nothing_to_check(self) -> bool:

@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
+from modelcheck.errors import InputFileError
 from modelcheck.model.report import Report, RunRow
 from modelcheck.pipeline.fixes import fixes_of
 from modelcheck.pipeline.project import Progress, open_project, read_project
 from modelcheck.pipeline.report import report_of
 from modelcheck.pipeline.request import Request, Terms
-from modelcheck.pipeline.results import checked_names, write_results
+from modelcheck.pipeline.results import RESULTS, checked_names, write_results
 from modelcheck.pipeline.run_plans import plans_of
-from modelcheck.read.ifc_file import open_models
-from modelcheck.write.csv_tables import TABLES
-from modelcheck.write.fixes_table import FIXES
-from modelcheck.write.output_dir import SUMMARY, claimed
-from modelcheck.write.plan_tables import PLAN_TABLES, plan_tables
+from modelcheck.read.ifc_file import ModelFile, open_models
+from modelcheck.write.output_dir import Claim, claimed
 
 
 def silent(_: str) -> None:
@@ -38,9 +37,43 @@ def check(request: Request, *, progress: Progress = silent) -> Report:
         If an input can't be used.
     """
     terms = Terms.of(request)
-    project = open_project(request, terms, terms.schedule, progress=progress)
-    progress("checking")
-    return report_of(project, terms.rulebook)
+    progress("opening models")
+    return _checked(open_models(request.models), request, terms, progress=progress)
+
+
+def write_report(report: Report, out: Path, *, progress: Progress = silent) -> tuple[str, ...]:
+    """Write the results of an earlier check to `out`, whole or not at all.
+
+    Parameters
+    ----------
+    report : Report
+    out : Path
+        Folder for the results.
+    progress : callable
+        Told what is being done.
+
+    Returns
+    -------
+    tuple of str
+        Names of the files that were written.
+
+    Raises
+    ------
+    ModelcheckError
+        If a model isn't there as it was checked, or the results can't be written.
+    """
+    models = [Path(each.path) for each in report.inputs]
+    others = [Path(each.path) for each in report.other_inputs]
+    with claimed(out) as claim:
+        files = _opened(models, claim, inputs=[*models, *others], progress=progress)
+        for file, checked in zip(files, report.inputs, strict=True):
+            if file.sha256 != checked.sha256:
+                raise InputFileError(
+                    "this file was changed after it was checked; check it again", path=file.path
+                )
+        _, names = write_results(report, files, claim.results, progress=progress)
+        claim.put_in_place()
+    return names
 
 
 def check_to(
@@ -68,22 +101,12 @@ def check_to(
         If an input can't be used or the results can't be written.
     """
     terms = Terms.of(request)
-    with claimed(out) as claim:
-        claim.refuse_inputs([*TABLES, FIXES, *PLAN_TABLES, SUMMARY], request.inputs)
-        progress("opening models")
-        files = open_models(request.models)
-        names = checked_names([file.model for file in files])
-        claim.refuse_inputs([*names.values()], request.inputs)
-        project = read_project(files, terms.settings, terms.schedule, progress=progress)
-        progress("checking")
-        report = report_of(project, terms.rulebook)
-        fixes = fixes_of(
-            project, report, terms.rulebook, of_all=request.size_all_boxes, progress=progress
-        )
-        report = replace(report, fixes=fixes, plans=plans_of(project, report, terms.rulebook))
-        report = write_results(report, files, claim.results, progress=progress)
+    with claimed(out) as claim:  # before the long work
+        files = _opened(request.models, claim, inputs=request.inputs, progress=progress)
+        report = _checked(files, request, terms, progress=progress)
+        report, names = write_results(report, files, claim.results, progress=progress)
         claim.put_in_place()
-    return report, (*TABLES, FIXES, *plan_tables(report.plans), *names.values(), SUMMARY)
+    return report, names
 
 
 def traced_runs(request: Request, *, progress: Progress = silent) -> tuple[RunRow, ...]:
@@ -100,4 +123,36 @@ def traced_runs(request: Request, *, progress: Progress = silent) -> tuple[RunRo
     ModelcheckError
         If an input can't be used.
     """
-    return check(request, progress=progress).runs
+    terms = Terms.of(request)
+    project = open_project(request, terms, terms.schedule, progress=progress)
+    return report_of(project, terms.rulebook).runs
+
+
+def _opened(
+    models: Sequence[Path], claim: Claim, *, inputs: Sequence[Path], progress: Progress
+) -> tuple[ModelFile, ...]:
+    """Open models whose results go to a claimed folder and lie over no input there."""
+    claim.refuse_inputs(RESULTS, inputs)
+    progress("opening models")
+    files = open_models(models)
+    claim.refuse_inputs([*checked_names([file.model for file in files]).values()], inputs)
+    return files
+
+
+def _checked(
+    files: tuple[ModelFile, ...], request: Request, terms: Terms, *, progress: Progress
+) -> Report:
+    """Check opened models and propose what would pass."""
+    project = read_project(files, terms.settings, terms.schedule, progress=progress)
+    progress("checking")
+    report = report_of(project, terms.rulebook)
+    fixes = fixes_of(
+        project, report, terms.rulebook, of_all=request.size_all_boxes, progress=progress
+    )
+    return replace(
+        report,
+        pulls=terms.pulls,
+        settings_file=terms.settings_file,
+        fixes=fixes,
+        plans=plans_of(project, report, terms.rulebook),
+    )

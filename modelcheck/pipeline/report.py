@@ -27,7 +27,7 @@ from modelcheck.rules.tables import UNCHECKED
 def report_of(project: Project, rulebook: RuleBook) -> Report:
     """Check every box, run and loose end of `project`."""
     settings, network = project.settings, project.network
-    cases = project.cases()
+    cases = sorted(project.cases(), key=_box_place)
     of_boxes = {case.enclosure.ref.key: check_box(case, rulebook, settings) for case in cases}
     of_runs = {
         run.name: check_run(run, project.pulls_of(run), rulebook, settings) for run in network.runs
@@ -37,13 +37,21 @@ def report_of(project: Project, rulebook: RuleBook) -> Report:
     findings = numbered([each for group in groups for each in group], _in_two_files(project))
     return Report(
         inputs=tuple(
-            InputFile(model=each.model, path=str(each.path), sha256=each.sha256, schema=each.schema)
+            InputFile(
+                model=each.model,
+                path=str(each.path.absolute()),
+                sha256=each.sha256,
+                schema=each.schema,
+                project=each.project_name,
+                dated=each.dated,
+            )
             for each in project.files
         ),
         settings=settings,
         findings=findings,
         runs=_run_rows(network.runs, of_runs, rulebook, settings),
         boxes=_box_rows(cases, of_boxes, settings),
+        cases=tuple(cases),
         entries=_entry_rows(project),
         not_understood=tuple(
             sorted(
@@ -143,12 +151,12 @@ def _box_rows(
                 message="" if worst and worst.outcome is Outcome.PASS else message,
             )
         )
-    return tuple(
-        sorted(
-            rows,
-            key=lambda row: (row.enclosure.ref.model, row.enclosure.ref.guid, row.enclosure.origin),
-        )
-    )
+    return tuple(rows)
+
+
+def _box_place(case: BoxCase) -> tuple[object, ...]:
+    box = case.enclosure
+    return (box.ref.model, box.ref.guid, box.origin)
 
 
 def _entry_rows(project: Project) -> tuple[EntryRow, ...]:

@@ -6,10 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from modelcheck.model.report import OtherInput
 from modelcheck.model.settings import Options, Settings
 from modelcheck.read.pulls import Schedule, read_pulls
 from modelcheck.read.settings import read_settings
 from modelcheck.rules.catalogue import RuleBook, rulebook
+from modelcheck.write.output_dir import digest
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,6 +37,8 @@ class Terms:
     settings: Settings
     rulebook: RuleBook
     schedule: Schedule | None
+    pulls: OtherInput | None = None
+    settings_file: OtherInput | None = None
 
     @classmethod
     def of(cls, request: Request) -> Terms:
@@ -50,4 +54,11 @@ class Terms:
             settings=settings,
             rulebook=rulebook(settings),
             schedule=read_pulls(request.pulls) if request.pulls else None,
+            pulls=_other_input(request.pulls),
+            settings_file=_other_input(request.settings),
         )
+
+
+def _other_input(path: Path | None) -> OtherInput | None:
+    """Say which file was read; None if there is none."""
+    return None if path is None else OtherInput(path=str(path.absolute()), sha256=digest(path))

@@ -13,12 +13,15 @@ from modelcheck.pipeline.project import Progress
 from modelcheck.read.ifc_file import ModelFile
 from modelcheck.units import Unit
 from modelcheck.write.checked_model import write_checked_model
-from modelcheck.write.csv_tables import write_tables
-from modelcheck.write.fixes_table import write_fixes
+from modelcheck.write.csv_tables import TABLES, write_tables
+from modelcheck.write.fixes_table import FIXES, write_fixes
 from modelcheck.write.ifc_psets import property_sets
 from modelcheck.write.output_dir import SUMMARY, digest
-from modelcheck.write.plan_tables import write_plans
+from modelcheck.write.plan_tables import PLAN_TABLES, plan_tables, write_plans
 from modelcheck.write.summary import summary_text
+
+# Every name that a result may have, beside those of the checked models.
+RESULTS = (*TABLES, FIXES, *PLAN_TABLES, SUMMARY)
 
 _SUFFIX = re.compile(r"(\.checked)?(\.ifc|\.ifczip|\.zip)?$", re.IGNORECASE)
 _NO_FILE_NAME = re.compile(r'[\x00-\x1f\\/:*?"<>|]')
@@ -45,23 +48,57 @@ def checked_names(models: Sequence[str]) -> dict[str, str]:
 
 def write_results(
     report: Report, files: Sequence[ModelFile], folder: Path, *, progress: Progress
-) -> Report:
-    """Write every file of `report` into `folder`; gives the report with what is to note of that.
+) -> tuple[Report, tuple[str, ...]]:
+    """Write every file of `report` into `folder`.
+
+    Parameters
+    ----------
+    report : Report
+    files : sequence of ModelFile
+        Its models.
+    folder : Path
+        An empty one.
+    progress : callable
+        Told what is being done.
+
+    Returns
+    -------
+    Report
+        With what is to note of the writing.
+    tuple of str
+        Names of the files, as one reads them.
 
     Raises
     ------
     InputFileError
         If a model was changed while it was checked.
     """
+    names = _write_tables(report, folder, progress=progress)
+    checked, notes = _write_models(report, files, folder, progress=progress)
+    report = replace(report, notes=(*report.notes, *notes))
+    digests = {path.name: digest(path) for path in sorted(folder.iterdir())}
+    (folder / SUMMARY).write_bytes(
+        summary_text(report, files=digests).encode("utf-8", errors="replace")
+    )
+    return report, (*names, *checked, SUMMARY)
+
+
+def _write_tables(report: Report, folder: Path, *, progress: Progress) -> list[str]:
     progress("writing tables")
-    write_tables(report, folder)
     unit: Unit = "in" if report.settings.units == "in" else "mm"
+    write_tables(report, folder)
     write_fixes(report.fixes, unit, folder)
     write_plans(report.plans, folder)
-    notes = list(report.notes)
-    for file, name in zip(
-        files, checked_names([each.model for each in files]).values(), strict=True
-    ):
+    return [*TABLES, FIXES, *plan_tables(report.plans)]
+
+
+def _write_models(
+    report: Report, files: Sequence[ModelFile], folder: Path, *, progress: Progress
+) -> tuple[list[str], list[str]]:
+    """Write the checked models; gives their names and what is to note of them."""
+    names, notes = checked_names([file.model for file in files]), []
+    for file in files:
+        name = names[file.model]
         progress(f"writing {name}")
         note = write_checked_model(
             file.path, file.handle, folder / name, sets=property_sets(report, file.model)
@@ -70,9 +107,4 @@ def write_results(
             notes.append(f"{name} was written anew by the IFC library, because {note}")
         if digest(file.path) != file.sha256:
             raise InputFileError("this file was changed while it was checked", path=file.path)
-    written = replace(report, notes=tuple(notes))
-    digests = {path.name: digest(path) for path in sorted(folder.iterdir())}
-    (folder / SUMMARY).write_bytes(
-        summary_text(written, files=digests).encode("utf-8", errors="replace")
-    )
-    return written
+    return [*names.values()], notes

@@ -36,6 +36,11 @@ class ModelFile:
         ]
         return str(names[0]) if names else ""
 
+    @property
+    def dated(self) -> str:
+        """Time stamp of its header, as it stands there."""
+        return str(self.handle.header.file_name.time_stamp or "")
+
 
 def open_models(paths: Sequence[Path]) -> tuple[ModelFile, ...]:
     """Open every model, in the order of the command.

@@ -93,6 +93,7 @@ def _named(top: TomlTable, key: str) -> tuple[tuple[str, TomlTable], ...]:
 
 
 def _chosen(table: TomlTable, options: Options) -> dict[str, Any]:
+    _refuse_unknown(options)
     own_code, edition = table.choice("code", _CODES), table.text("edition")
     basis, units = table.choice("basis", _BASES), table.choice("units", _UNITS)
     is_strict = table.flag("strict")
@@ -108,6 +109,15 @@ def _chosen(table: TomlTable, options: Options) -> dict[str, Any]:
         "units": options.units or units or default.units,
         "strict": options.strict or bool(is_strict),
     }
+
+
+def _refuse_unknown(options: Options) -> None:
+    """Refuse what the command line would not let through."""
+    known = {"code": _CODES, "basis": _BASES, "units": _UNITS}
+    for name, choices in known.items():
+        value = getattr(options, name)
+        if value is not None and value not in choices:
+            raise RuleInputError(f"{name} is {value!r}, it must be {' or '.join(choices)}")
 
 
 def _select(table: TomlTable) -> Select:

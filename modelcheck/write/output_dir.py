@@ -23,6 +23,7 @@ else:
     import fcntl
 
 SUMMARY = "summary.json"
+_OURS = (".checked.ifc", ".csv", ".html", ".xlsx", ".bcf", ".pdf")  # ends of results' names
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -205,7 +206,7 @@ def _empty(work: Path) -> None:
 
 
 def _earlier_results(target: Path) -> list[str]:
-    """Models and tables that an earlier run wrote to `target` and nobody changed since."""
+    """Files that an earlier run wrote to `target` and nobody changed since."""
     try:
         listed = json.loads((target / SUMMARY).read_bytes())["files"]
         pairs = [(name, sha256) for name, sha256 in listed.items() if _is_plain_name(name)]
@@ -215,7 +216,7 @@ def _earlier_results(target: Path) -> list[str]:
 
 
 def _is_plain_name(name: str) -> bool:
-    return name.endswith((".checked.ifc", ".csv")) and Path(name).name == name
+    return name.endswith(_OURS) and Path(name).name == name
 
 
 def _unlinked_digest(path: Path) -> str:

@@ -42,6 +42,17 @@ def test_the_settings_that_are_shown_are_all_there_are_and_can_be_read(tmp_path)
     assert settings.amendments[0].value == 270.0
 
 
+def test_the_notebook_that_is_shown_runs_and_writes_the_results(tmp_path, monkeypatch, capsys):
+    (code,) = re.findall(r"^```python\n(.*?)^```", README, re.MULTILINE | re.DOTALL)
+    (tmp_path / "sample_models").symlink_to(ROOT / "sample_models")
+    monkeypatch.chdir(tmp_path)
+    exec(code, {})
+    told = capsys.readouterr().out
+    assert re.search(r"^Pull box GS-5 angle-pull-distance 6 x 53 \+ 53 = 371 mm ", told, re.M)
+    assert (tmp_path / "results" / "findings.csv").is_file()
+    assert len([line for line in code.splitlines() if line]) <= 10
+
+
 def test_the_boxes_that_are_shown_can_be_read(tmp_path):
     path = tmp_path / "BOX.toml"
     path.write_text(BLOCKS[1], encoding="utf-8")
