@@ -17,6 +17,7 @@ from modelcheck.read.box_properties import BoxProperties
 from modelcheck.read.conduits import conduit_of, outline_of
 from modelcheck.read.curves import DAMAGED, Scales
 from modelcheck.read.enclosures import Part, enclosure_of
+from modelcheck.read.engine import Engine
 from modelcheck.read.ifc_file import ModelFile
 from modelcheck.read.kinds import Recogniser
 from modelcheck.read.ports import Ports
@@ -69,7 +70,8 @@ def read_elements(files: Sequence[ModelFile], settings: Settings) -> Elements:
     files : sequence of ModelFile
     settings : Settings
     """
-    readers = [_FileReader(file, settings) for file in files]
+    engine = Engine()
+    readers = [_FileReader(file, settings, engine) for file in files]
     for reader in readers:
         reader.read()
     tentative = {key for reader in readers for key in reader.tentative}
@@ -124,6 +126,7 @@ class _FileReader:
 
     file: ModelFile
     settings: Settings
+    engine: Engine
     conduits: list[Conduit] = field(default_factory=list)
     enclosures: list[Enclosure] = field(default_factory=list)
     not_understood: list[NotUnderstood] = field(default_factory=list)
@@ -144,7 +147,7 @@ class _FileReader:
         self.kinds = Recogniser(self.handle, self.properties, self.settings)
         self.sizes = RacewaySizes(self.properties, self.settings)
         self.boxes = BoxProperties(self.properties, self.settings)
-        self.shapes = Shapes(self.handle, Scales.of(self.handle))
+        self.shapes = Shapes(Scales.of(self.handle), self.engine)
         self.ports = Ports(self.handle, self.shapes.placements)
 
     def read(self) -> None:

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any
+from time import monotonic
 
 import ifcopenshell
-import ifcopenshell.geom
 import ifcopenshell.util.placement
 import numpy as np
 
 from modelcheck.geometry.frames import Array, moved_piece
 from modelcheck.geometry.path import Piece
 from modelcheck.read.curves import DAMAGED, Scales, UnreadableError, path_of
+from modelcheck.read.engine import LIMIT_S, Engine
 from modelcheck.read.placements import Placements
 from modelcheck.read.property_values import Entity
 from modelcheck.read.solids import Faced, Solid, carried, solids_of
@@ -37,15 +37,16 @@ class Drawn:
 class Shapes:
     """Reads the representations of one file; a mapped shape is worked once."""
 
-    def __init__(self, file: ifcopenshell.file, scales: Scales) -> None:
+    def __init__(self, scales: Scales, engine: Engine) -> None:
         self.scales = scales
         self.placements = Placements(scales)
         self._mapped: dict[int, tuple[Solid, ...]] = {}
-        self._geometry = ifcopenshell.geom.settings()
-        self._has_units = bool(file.by_type("IfcUnitAssignment"))
+        self._engine = engine
+        self._until = 0.0  # when the bodies of one element have taken too long
 
     def of(self, element: Entity) -> Drawn:
         """Shape of `element`; what can't be read is told in `troubles`."""
+        self._until = monotonic() + LIMIT_S
         try:
             matrix = self.placements.of(element.ObjectPlacement)
         except UnreadableError as trouble:
@@ -117,17 +118,10 @@ class Shapes:
 
     def _tessellated(self, item: Entity) -> list[Solid]:
         """Faces of a body that isn't worked from its parameters, by the geometry library."""
-        if not self._has_units or not item.is_a("IfcGeometricRepresentationItem"):
+        if not item.is_a("IfcGeometricRepresentationItem"):
             raise UnreadableError(f"an {item.is_a()}")
-        try:
-            mesh: Any = ifcopenshell.geom.create_shape(self._geometry, item)
-        except RuntimeError:
-            raise UnreadableError(f"an {item.is_a()} that makes no body") from None
-        points = np.array(mesh.verts, dtype=float).reshape(-1, 3)
-        corners = np.array(mesh.faces, dtype=int).reshape(-1, 3)
-        if not len(corners):
-            raise UnreadableError(f"an {item.is_a()} that makes no body")
-        return _finite([Faced(tuple([points[each]] for each in corners))], item)
+        mesh = self._engine.mesh(item, self.scales, limit_s=self._until - monotonic())
+        return _finite([Faced(tuple([triangle] for triangle in mesh))], item)
 
     def _axis_of(self, representation: Entity) -> tuple[Piece, ...]:
         found: list[Piece] = []
