@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -31,6 +32,13 @@ _SCHEMAS = {"IFC2X3": "IFC2X3", "IFC4": "IFC4", "IFC4X3": "IFC4X3_ADD2"}
 
 def write(plant: Plant, habit: Habit, path: Path, *, part: str = "whole") -> None:
     """Write the plant as this habit draws it, or only its "boxes" or its "raceways"."""
+    _save(draw(plant, habit, part=part).pen.file, path, reverse=habit.reverse)
+
+
+def draw(
+    plant: Plant, habit: Habit, *, part: str = "whole", more: Callable[[Writer], None] | None = None
+) -> Writer:
+    """Draw it without saving it; `more` adds what else stands there."""
     writer = _begin(plant, habit)
     laid = lay_out(plant, habit.cut)
     if part != "raceways":
@@ -43,11 +51,13 @@ def write(plant: Plant, habit: Habit, path: Path, *, part: str = "whole") -> Non
         add_pieces(writer, laid)
     if habit.strangers:
         add_strangers(writer)
+    if more is not None:
+        more(writer)
     _contain(writer)
     _write_types(writer)
     if part == "whole" and habit.ports not in ("none", "typed"):
         connect(writer, laid)
-    _save(writer.pen.file, path, reverse=habit.reverse)
+    return writer
 
 
 def _begin(plant: Plant, habit: Habit) -> Writer:
