@@ -3,20 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
-from typing import Any
-
-import numpy as np
-from numpy.typing import NDArray
-from scipy.optimize import minimize_scalar
+from math import hypot, sqrt
 
 from modelcheck.model.element import Point, Vector, axis_of
 
-_STEPS = 90  # first look round the circle; the finest feature of the distance is far wider
-_ANGLE_STEP = 2 * np.pi / _STEPS
-_SAME_PLANE = 1e-9
-
-Array = NDArray[Any]
+_FINEST_M = 1e-10  # the distance changes by the square of it, over a radius
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,58 +52,63 @@ def circle_gap_m(first: Circle, second: Circle) -> float:
     Parameters
     ----------
     first, second : Circle
+        In planes square to an axis, drawn past the edges of their walls or not.
 
     Returns
     -------
     float
-        Exact for circles of one wall; else to far less than a micrometre. [m]
+        Exact for circles of one wall or of opposite walls; else to far less than a micrometre. [m]
     """
-    between = np.subtract(second.centre, first.centre)
-    normal = np.asarray(second.normal)
-    parallel = np.linalg.norm(np.cross(first.normal, normal)) < _SAME_PLANE
-    if parallel and abs(between @ normal) < _SAME_PLANE:
-        return max(0.0, float(np.linalg.norm(between)) - first.radius_m - second.radius_m)
-
-    # a mouth drawn past the edge of its wall may be nearest inside its circle, hence both ways
-    return min(_from_circle(first, second), _from_circle(second, first))
-
-
-def _from_circle(circle: Circle, disc: Circle) -> float:
-    """Least distance of a circle from a filled disc."""
-
-    def gap(angle: float | Array) -> Array:
-        return _to_disc(_on_circle(circle, angle), disc)
-
-    start = _ANGLE_STEP * int(np.argmin(gap(np.arange(_STEPS) * _ANGLE_STEP)))
-    nearest = minimize_scalar(
-        gap,
-        bounds=(start - _ANGLE_STEP, start + _ANGLE_STEP),
-        method="bounded",
-        options={"xatol": 1e-12},
+    one, other = sorted((first, second), key=plane_axis)
+    across = [abs(a - b) for a, b in zip(one.centre, other.centre, strict=True)]
+    square, other_square = plane_axis(one), plane_axis(other)
+    if square == other_square:
+        in_plane_m = hypot(*(each for axis, each in enumerate(across) if axis != square))
+        return hypot(across[square], max(0.0, in_plane_m - one.radius_m - other.radius_m))
+    return _gap_round_corner_m(
+        (across[other_square], one.radius_m),
+        (across[square], other.radius_m),
+        across[3 - square - other_square],
     )
-    return float(nearest.fun)
 
 
-def _on_circle(circle: Circle, angle: float | Array) -> Array:
-    """Points of the circle at `angle`, shape (..., 3)."""
-    across, up = _directions(circle.normal)
-    turned = np.cos(angle)[..., None] * across + np.sin(angle)[..., None] * up
-    return np.asarray(np.asarray(circle.centre) + circle.radius_m * turned)
+def plane_axis(circle: Circle) -> int:
+    """Axis that the plane of a circle is square to."""
+    return max(range(3), key=lambda axis: abs(circle.normal[axis]))
 
 
-@cache
-def _directions(normal: Vector) -> tuple[Array, Array]:
-    """Two directions square to a normal and to each other."""
-    square = np.asarray(normal)
-    across = np.cross(square, np.eye(3)[int(np.argmin(np.abs(square)))])
-    across /= np.linalg.norm(across)
-    return across, np.cross(square, across)
+def _gap_round_corner_m(
+    one: tuple[float, float], other: tuple[float, float], along_m: float
+) -> float:
+    """Least distance of two discs in planes that are square to each other.
 
+    Of all points of the other disc that lie `up` along the edge where the planes meet, from its
+    middle, the nearest one is `out` from the plane of the first disc; in that plane it lies
+    `beside` outside the circle. Both are convex in `up` and nowhere negative, so the sum of their
+    squares has one least value, between where each of the two alone is least.
 
-def _to_disc(points: Array, disc: Circle) -> Array:
-    """Distance of each of `points`, shape (..., 3), from the filled `disc`."""
-    normal = np.asarray(disc.normal)
-    offset = points - np.asarray(disc.centre)
-    height = offset @ normal
-    reach = np.linalg.norm(offset - height[..., None] * normal, axis=-1)
-    return np.asarray(np.hypot(height, np.maximum(0.0, reach - disc.radius_m)))
+    Parameters
+    ----------
+    one, other : tuple of float, shape (2,)
+        Distance of the centre from the plane of the other disc, and the radius. [m]
+    along_m : float
+        Between the centres along that edge. [m]
+    """
+    (from_other_m, radius_m), (from_one_m, other_radius_m) = one, other
+
+    def parts(up_m: float) -> tuple[float, float, float, float]:
+        half_m = sqrt(max(0.0, other_radius_m**2 - up_m**2))
+        out_m = max(0.0, from_one_m - half_m)
+        reach_m = hypot(from_other_m, along_m - up_m)
+        return out_m, max(0.0, reach_m - radius_m), half_m, reach_m
+
+    low_m, high_m = 0.0, min(along_m, other_radius_m)
+    while high_m - low_m > _FINEST_M:
+        up_m = (low_m + high_m) / 2
+        out_m, beside_m, half_m, reach_m = parts(up_m)
+        # slopes of the two squares, each times what keeps it from being divided by nothing
+        if out_m * up_m * reach_m > beside_m * (along_m - up_m) * half_m:
+            high_m = up_m
+        else:
+            low_m = up_m
+    return hypot(*parts((low_m + high_m) / 2)[:2])
