@@ -14,6 +14,7 @@ from modelcheck.pipeline.report import report_of
 from modelcheck.pipeline.request import Request, Terms
 from modelcheck.pipeline.results import RESULTS, checked_names, write_results
 from modelcheck.pipeline.run_plans import plans_of
+from modelcheck.pipeline.whereabouts import located
 from modelcheck.read.ifc_file import ModelFile, open_models
 from modelcheck.write.output_dir import Claim, claimed
 
@@ -145,7 +146,7 @@ def _checked(
     """Check opened models and propose what would pass."""
     project = read_project(files, terms.settings, terms.schedule, progress=progress)
     progress("checking")
-    report = report_of(project, terms.rulebook)
+    report = located(report_of(project, terms.rulebook), project)
     fixes = fixes_of(
         project, report, terms.rulebook, of_all=request.size_all_boxes, progress=progress
     )

@@ -10,25 +10,28 @@ from modelcheck.model.element import RacewaySize
 from modelcheck.model.finding import Finding
 from modelcheck.model.recognition import ReadElement
 from modelcheck.model.report import BoxRow, EntryRow, Report, RunRow
+from modelcheck.model.whereabouts import Whereabouts
 from modelcheck.units import from_metres
 
 FINDINGS, RUNS, BOXES, ENTRIES = "findings.csv", "runs.csv", "boxes.csv", "entries.csv"
 TABLES = (FINDINGS, RUNS, BOXES, ENTRIES)
 ELEMENTS = "elements.csv"
 
+_WHERE = "storey storey_elevation_m height_m space grid system trade"
 _COLUMNS = {
     FINDINGS: "finding model check outcome subject_guid subject_name subject_class element_guids "
-    "required provided unit code edition clause working assumptions message x_m y_m z_m",
+    "required provided unit code edition clause working assumptions message x_m y_m z_m "
+    f"{_WHERE}",
     RUNS: "run model start_guid end_guid element_guids raceway_type trade_size_in "
-    "metric_designator size_from length_mm bend_count bend_total_deg limit_deg outcome",
+    f"metric_designator size_from length_mm bend_count bend_total_deg limit_deg outcome {_WHERE}",
     BOXES: "box_guid model name ifc_class inside_x_mm inside_y_mm inside_z_mm size_from cover "
-    "entry_count outcome message",
+    f"entry_count outcome message {_WHERE}",
     ENTRIES: "box_guid conduit_guid wall u_mm v_mm raceway_type trade_size_in metric_designator "
     "size_from run carries model conduit_model",
     ELEMENTS: "guid model name ifc_class kind kind_from ends ends_from raceway_type trade_size_in "
     "metric_designator size_from cover_from reason remedy",
 }
-_DECIMALS = {"mm": 1, "in": 2, "deg": 1, "cm3": 1, "in3": 2, "": 1}
+DECIMALS = {"mm": 1, "in": 2, "deg": 1, "cm3": 1, "in3": 2, "": 1}
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 
@@ -69,7 +72,7 @@ def number(value: float | None, decimals: int) -> str:
 
 def quantity(value: float | None, unit: str) -> str:
     """Write a `value` in `unit` as finely as its column is."""
-    return number(value, _DECIMALS[unit])
+    return number(value, DECIMALS[unit])
 
 
 def finding_cells(finding: Finding) -> dict[str, str]:
@@ -96,6 +99,7 @@ def finding_cells(finding: Finding) -> dict[str, str]:
         "x_m": number(finding.at[0], 3),
         "y_m": number(finding.at[1], 3),
         "z_m": number(finding.at[2], 3),
+        **where_cells(finding.where),
     }
 
 
@@ -114,6 +118,7 @@ def run_cells(row: RunRow) -> dict[str, str]:
         "bend_total_deg": quantity(row.bend_total_deg, "deg"),
         "limit_deg": quantity(row.limit_deg, "deg"),
         "outcome": row.outcome,
+        **where_cells(row.where),
     }
 
 
@@ -133,6 +138,7 @@ def box_cells(row: BoxRow) -> dict[str, str]:
         "entry_count": str(row.entry_count),
         "outcome": row.outcome,
         "message": text_cell(row.message),
+        **where_cells(row.where),
     }
 
 
@@ -169,6 +175,19 @@ def element_cells(row: ReadElement) -> dict[str, str]:
         "cover_from": row.cover_from,
         "reason": text_cell("; ".join(each.reason for each in row.shortfalls)),
         "remedy": text_cell("; ".join(each.remedy for each in row.shortfalls if each.remedy)),
+    }
+
+
+def where_cells(where: Whereabouts) -> dict[str, str]:
+    """Cells that tell where people find an element."""
+    return {
+        "storey": text_cell(where.storey),
+        "storey_elevation_m": number(where.storey_elevation_m, 3),
+        "height_m": number(where.height_m, 3),
+        "space": text_cell(where.space),
+        "grid": text_cell(where.grid),
+        "system": text_cell(where.system),
+        "trade": text_cell(where.trade),
     }
 
 

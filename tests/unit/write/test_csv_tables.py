@@ -5,6 +5,7 @@ import pytest
 
 from modelcheck.model.element import Enclosure
 from modelcheck.model.finding import Outcome
+from modelcheck.model.whereabouts import Whereabouts
 from modelcheck.write.csv_tables import number, quantity, write_tables
 from tests.unit.write.reports import (
     BOX,
@@ -20,6 +21,19 @@ from tests.unit.write.reports import (
     run_row,
 )
 
+WHERE = Whereabouts(
+    storey="L2", storey_elevation_m=4.2, height_m=2.71, space="=201", grid="B/3", system="F1"
+)
+PLACE = {
+    "storey": "L2",
+    "storey_elevation_m": "4.200",
+    "height_m": "2.710",
+    "space": "'=201",
+    "grid": "B/3",
+    "system": "F1",
+    "trade": "",
+}
+
 
 def read(path):
     with path.open(encoding="utf-8", newline="") as handle:
@@ -32,7 +46,12 @@ def written(tmp_path, **parts):
 
 
 def test_each_table_says_what_the_report_says(tmp_path):
-    tables = written(tmp_path)
+    tables = written(
+        tmp_path,
+        findings=(finding(where=WHERE),),
+        runs=(run_row(where=WHERE),),
+        boxes=(box_row(where=WHERE),),
+    )
     assert tables["findings.csv"][0] == {
         "finding": finding().id,
         "model": "plant.ifc",
@@ -54,6 +73,7 @@ def test_each_table_says_what_the_report_says(tmp_path):
         "x_m": "1.000",
         "y_m": "0.000",
         "z_m": "2.500",
+        **PLACE,
     }
     assert tables["runs.csv"] == [
         {
@@ -71,6 +91,7 @@ def test_each_table_says_what_the_report_says(tmp_path):
             "bend_total_deg": "90.0",
             "limit_deg": "360.0",
             "outcome": "pass",
+            **PLACE,
         }
     ]
     assert tables["boxes.csv"] == [
@@ -87,6 +108,7 @@ def test_each_table_says_what_the_report_says(tmp_path):
             "entry_count": "1",
             "outcome": "fail",
             "message": "",
+            **PLACE,
         }
     ]
     assert tables["entries.csv"] == [

@@ -1,0 +1,109 @@
+"""The spatial structure of a model: what holds an element, and how high the storeys stand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import cached_property
+
+import ifcopenshell
+import numpy as np
+
+from modelcheck.geometry.frames import Array, moved
+from modelcheck.model.element import Point
+from modelcheck.read.curves import DAMAGED, Scales, UnreadableError
+from modelcheck.read.placements import Placements
+from modelcheck.read.property_values import Entity
+
+_DEEPEST = 32
+_LEVEL_M = 1e-3  # a lift this small is none
+
+
+def holders_of(element: Entity) -> list[Entity]:
+    """Spatial elements that hold `element`, or the nearest whole of it that is held."""
+    for each in (element, *_wholes(element)):
+        relations = getattr(each, "ContainedInStructure", None) or ()
+        holders = [relation.RelatingStructure for relation in relations]
+        if held := [holder for holder in holders if holder is not None]:
+            return held
+        if each.is_a("IfcSpatialStructureElement"):
+            return [each]
+    return []
+
+
+def spaces_up_to_storey(holder: Entity) -> list[Entity]:
+    """Spaces from `holder` upwards, and the first storey."""
+    found: list[Entity] = []
+    for each in (holder, *_wholes(holder)):
+        if each.is_a("IfcBuildingStorey"):
+            return [*found, each]
+        if each.is_a("IfcSpace"):
+            found.append(each)
+    return found
+
+
+def _wholes(part: Entity) -> Iterator[Entity]:
+    """What `part` belongs to, and what that belongs to; a circle ends."""
+    for _ in range(_DEEPEST):
+        links = (getattr(part, name, None) or () for name in ("Decomposes", "Nests"))
+        wholes = (relation.RelatingObject for relations in links for relation in relations)
+        whole = next((each for each in wholes if each is not None), None)
+        if whole is None:
+            return
+        yield whole
+        part = whole
+
+
+class Storeys:
+    """Levels of the storeys of one file.
+
+    Some exporters leave the placements of all storeys at zero and say their height as elevation
+    only. Then the elevations stand in, if they tell several storeys apart: with a lone storey
+    either number may be the wrong one.
+    """
+
+    def __init__(self, file: ifcopenshell.file, scales: Scales, placements: Placements) -> None:
+        self._file = file
+        self._scales = scales
+        self._placements = placements
+
+    def levels(self, storey: Entity, at: Point) -> tuple[float | None, float | None]:
+        """Elevation of `storey` above the zero of its building, and height of `at` above it. [m]
+
+        None where it can't be told.
+        """
+        elevation_m = self._elevation_m(storey)
+        try:
+            lift_m, placed = self._lift_m(storey), self._are_placed
+            to_storey = _inverse(self._placements.of(storey.ObjectPlacement))
+        except (UnreadableError, *DAMAGED):
+            return elevation_m, None
+        height_m = float(moved(to_storey, np.array(at))[2])
+        if elevation_m is None or placed:
+            return lift_m if elevation_m is None else elevation_m, height_m
+        return elevation_m, height_m - elevation_m if len(self._storeys) > 1 else None
+
+    @cached_property
+    def _storeys(self) -> list[Entity]:
+        return list(self._file.by_type("IfcBuildingStorey"))
+
+    @cached_property
+    def _are_placed(self) -> bool:
+        """Whether the placements say how high the storeys stand."""
+        if any(abs(self._lift_m(storey)) > _LEVEL_M for storey in self._storeys):
+            return True
+        return all(abs(self._elevation_m(each) or 0.0) <= _LEVEL_M for each in self._storeys)
+
+    def _elevation_m(self, storey: Entity) -> float | None:
+        given = storey.Elevation
+        return None if given is None else float(given) * self._scales.length_m
+
+    def _lift_m(self, storey: Entity) -> float:
+        """How far the placement of `storey` lifts it above what it belongs to."""
+        whole = next(_wholes(storey), None)
+        base = self._placements.of(getattr(whole, "ObjectPlacement", None))
+        own = self._placements.of(storey.ObjectPlacement)
+        return float(moved(_inverse(base), own[:3, 3])[2])
+
+
+def _inverse(matrix: Array) -> Array:
+    return np.asarray(np.linalg.inv(matrix), dtype=float)
