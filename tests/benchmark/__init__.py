@@ -1,0 +1,1 @@
+"""What scripts/benchmark measures, and how it tells it."""
