@@ -24,6 +24,7 @@ class InputFile:
     schema: str
     project: str = ""  # name of the project in it
     dated: str = ""  # time stamp of its header, as it stands there
+    project_guid: str = ""  # GlobalId of the project in it
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -44,6 +44,7 @@ def report_of(project: Project, rulebook: RuleBook) -> Report:
                 schema=each.schema,
                 project=each.project_name,
                 dated=each.dated,
+                project_guid=each.project_guid,
             )
             for each in project.files
         ),

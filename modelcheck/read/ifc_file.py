@@ -37,6 +37,15 @@ class ModelFile:
         return str(names[0]) if names else ""
 
     @property
+    def project_guid(self) -> str:
+        """GlobalId of the project in the model; empty if it has none."""
+        guids = [
+            each.GlobalId or ""
+            for each in self.handle.by_type("IfcProject", include_subtypes=False)
+        ]
+        return str(guids[0]) if guids else ""
+
+    @property
     def dated(self) -> str:
         """Time stamp of its header, as it stands there."""
         return str(self.handle.header.file_name.time_stamp or "")

@@ -1,0 +1,146 @@
+"""findings.bcf: what doesn't pass, as topics that any BCF reader takes up.
+
+The same check gives the same bytes, and a later check of the same box or run the same GUIDs, so
+that a team's tool renews its topics instead of doubling them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import UTC, datetime
+from hashlib import sha256
+from pathlib import Path
+from zipfile import ZIP_DEFLATED, ZIP_STORED, ZipFile, ZipInfo
+
+from modelcheck.model.report import InputFile, Report
+from modelcheck.write.bcf_camera import Camera, corners, cover_side, looking_at
+from modelcheck.write.bcf_picture import picture
+from modelcheck.write.bcf_text import (
+    comment,
+    description,
+    labels,
+    title,
+    topic_status,
+    topic_type,
+)
+from modelcheck.write.bcf_topics import Topic, guid_of, topics_of
+from modelcheck.write.bcf_xml import (
+    BCF_3_0,
+    EXTENSIONS,
+    HeaderFile,
+    Markup,
+    Remark,
+    extensions_xml,
+    markup_xml,
+    project_xml,
+    version_xml,
+    visinfo_xml,
+)
+from modelcheck.write.model_date import dated_utc, newest
+
+BCF = "findings.bcf"
+_NO_DATE = datetime(1970, 1, 1, tzinfo=UTC)
+_VIEW, _SNAPSHOT = "viewpoint.bcfv", "snapshot.png"
+_ZIP_DATE = (1980, 1, 1, 0, 0, 0)  # the first that a ZIP file can hold
+_FOLDER, _FILE = 0o40755, 0o100644
+
+
+def write_bcf(report: Report, folder: Path, *, version: str, with_undecided: bool) -> None:
+    """Write ``findings.bcf`` of `report` into `folder`.
+
+    Parameters
+    ----------
+    report : Report
+    folder : Path
+    version : str
+        One of `VERSIONS`.
+    with_undecided : bool
+        Rows that need input too, not only those that fail.
+    """
+    topics = topics_of(report, with_undecided=with_undecided)
+    inputs = {each.model: each for each in report.inputs}
+    with ZipFile(folder / BCF, "w") as archive:
+        for name, content in _project_files(report, version, labels(topics)):
+            _add(archive, name, content)
+        for topic in sorted(topics, key=lambda each: each.guid):
+            date = dated_utc(inputs[topic.subject.model].dated) or newest(report.inputs)
+            _add(archive, f"{topic.guid}/", b"")
+            for name, content in _topic_files(topic, version, inputs, date):
+                _add(archive, f"{topic.guid}/{name}", content)
+
+
+def _project_files(
+    report: Report, version: str, used_labels: Sequence[str]
+) -> Iterator[tuple[str, bytes]]:
+    """Files that all topics share, by name."""
+    names = [each.project for each in report.inputs if each.project.strip()]
+    yield "bcf.version", version_xml(version)
+    yield EXTENSIONS[version], extensions_xml(version, used_labels)
+    yield (
+        "project.bcfp",
+        project_xml(
+            version,
+            project_id=guid_of("project", *sorted(each.project_guid for each in report.inputs)),
+            name=names[0] if names else "",
+        ),
+    )
+
+
+def _topic_files(
+    topic: Topic, version: str, inputs: Mapping[str, InputFile], date: datetime | None
+) -> Iterator[tuple[str, bytes]]:
+    """Files of one topic by name; a viewpoint that differs has another GUID, as BCF asks."""
+    camera = _camera(topic)
+    snapshot = picture(topic, camera)
+    seen = visinfo_xml(BCF_3_0, "", camera, topic.elements)
+    view = guid_of("viewpoint", topic.key, sha256(seen + snapshot).hexdigest())
+    models = dict.fromkeys(ref.model for ref in topic.elements)
+    markup = Markup(
+        guid=topic.guid,
+        kind=topic_type(topic),
+        status=topic_status(topic),
+        title=title(topic),
+        labels=labels([topic]),
+        date=_spelled(date or _NO_DATE),
+        description=description(topic, is_dated=date is not None),
+        files=[_header_file(inputs[model]) for model in models],
+        remarks=[
+            Remark(guid=guid_of("finding", each.id), text=comment(each)) for each in topic.findings
+        ],
+        viewpoint_guid=view,
+        viewpoint=_VIEW,
+        snapshot=_SNAPSHOT,
+    )
+    yield "markup.bcf", markup_xml(version, markup)
+    yield _SNAPSHOT, snapshot
+    yield _VIEW, visinfo_xml(version, view, camera, topic.elements)
+
+
+def _camera(topic: Topic) -> Camera:
+    """Where the whole box is seen from its cover side, or the whole run from above."""
+    if topic.box is not None and (points := corners(topic.box.enclosure)):
+        return looking_at(points, cover_side(topic.box.enclosure))
+    return looking_at(topic.points)
+
+
+def _header_file(file: InputFile) -> HeaderFile:
+    """Model by the name of its file: what a team has it under, whatever its header says."""
+    date = dated_utc(file.dated)
+    return HeaderFile(
+        name=file.model.rsplit("/", 1)[-1],
+        date=_spelled(date) if date else "",
+        project_guid=file.project_guid,
+    )
+
+
+def _spelled(date: datetime) -> str:
+    return f"{date.replace(tzinfo=None).isoformat()}Z"
+
+
+def _add(archive: ZipFile, name: str, content: bytes) -> None:
+    """Add a file, or a folder, so that its bytes don't hang on the day or the system."""
+    entry = ZipInfo(name, _ZIP_DATE)
+    entry.create_system = 3
+    entry.external_attr = (_FOLDER if name.endswith("/") else _FILE) << 16
+    entry.compress_type = ZIP_STORED if name.endswith(".png") else ZIP_DEFLATED
+    archive.writestr(entry, content)
