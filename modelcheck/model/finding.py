@@ -25,7 +25,7 @@ RUN_CHECKS = (
     "conduit-fill",
 )
 
-_AT_MOST = ("bends-between-pull-points", "run-continuity", "run-length", "conduit-fill")
+AT_MOST = ("bends-between-pull-points", "run-continuity", "run-length", "conduit-fill")
 
 
 class Outcome(StrEnum):
@@ -95,8 +95,14 @@ def governing(findings: list[Finding]) -> Finding | None:
     return max(findings, key=_badness, default=None)
 
 
-def _badness(finding: Finding) -> tuple[int, float]:
+def short_by(finding: Finding) -> float | None:
+    """How much is missing, or over where less is better; None if it isn't known."""
     if finding.required is None or finding.provided is None:
-        return finding.outcome.rank, float("-inf")
+        return None
     short = finding.required - finding.provided
-    return finding.outcome.rank, -short if finding.check in _AT_MOST else short
+    return -short if finding.check in AT_MOST else short
+
+
+def _badness(finding: Finding) -> tuple[int, float]:
+    short = short_by(finding)
+    return finding.outcome.rank, float("-inf") if short is None else short

@@ -62,7 +62,7 @@ def plan_marks(net: Net, low: Pair, high: Pair) -> list[Mark]:
     marks: list[Mark] = [rectangle(corner, far, "edge")]
     turn = _TURN * min(width, height)
     middle = ((corner[0] + far[0]) / 2, (corner[1] + far[1]) / 2)
-    for pull in _known(net.case):
+    for pull in known_pulls(net.case):
         marks.extend(_path(pull, spots, turn, middle))
     marks.extend(_numbers(spots))
     for spot in spots.values():
@@ -72,7 +72,7 @@ def plan_marks(net: Net, low: Pair, high: Pair) -> list[Mark]:
 
 def pull_lines(case: BoxCase) -> list[str]:
     """Say which entries each pull joins and what it carries."""
-    pulls = _known(case)
+    pulls = known_pulls(case)
     if case.pulls is None and not pulls:
         return ["Which entries share conductors is not known: no path is drawn"]
     lines = []
@@ -89,8 +89,13 @@ def pull_lines(case: BoxCase) -> list[str]:
     return lines
 
 
-def _known(case: BoxCase) -> tuple[BoxPull, ...]:
-    """Pulls as scheduled; without a schedule two entries have one pairing, more have many."""
+def known_pulls(case: BoxCase) -> tuple[BoxPull, ...]:
+    """Pulls as scheduled; without a schedule two entries have one pairing, more have many.
+
+    Parameters
+    ----------
+    case : BoxCase
+    """
     if case.pulls is not None:
         return case.pulls
     pair = tuple(range(len(case.entries)))
