@@ -11,7 +11,7 @@ from modelcheck.read.elements import read_elements
 from modelcheck.read.ifc_file import open_models
 from modelcheck.read.recognition import recognised_elements
 from modelcheck.read.settings import read_settings
-from modelcheck.write.csv_tables import ELEMENTS, write_elements
+from modelcheck.write.csv_tables import ELEMENTS, elements_table, write_table
 from modelcheck.write.output_dir import claimed
 
 
@@ -55,6 +55,6 @@ def read_models_to(out: Path, request: Request, *, progress: Progress) -> tuple[
     with claimed(out) as claim:
         claim.refuse_inputs([ELEMENTS], request.inputs)
         rows = read_models(request, progress=progress)
-        write_elements(rows, claim.results)
+        write_table(elements_table(rows), claim.results)
         claim.put_in_place()
     return rows

@@ -11,17 +11,15 @@ from modelcheck.errors import InputFileError
 from modelcheck.model.report import Report
 from modelcheck.pipeline.project import Progress
 from modelcheck.read.ifc_file import ModelFile
-from modelcheck.units import Unit
 from modelcheck.write.checked_model import write_checked_model
-from modelcheck.write.csv_tables import TABLES, write_tables
-from modelcheck.write.fixes_table import FIXES, write_fixes
+from modelcheck.write.csv_tables import write_table
 from modelcheck.write.ifc_psets import property_sets
 from modelcheck.write.output_dir import SUMMARY, digest
-from modelcheck.write.plan_tables import PLAN_TABLES, plan_tables, write_plans
+from modelcheck.write.report_tables import REPORT_TABLES, report_tables
 from modelcheck.write.summary import summary_text
 
 # Every name that a result may have, beside those of the checked models.
-RESULTS = (*TABLES, FIXES, *PLAN_TABLES, SUMMARY)
+RESULTS = (*REPORT_TABLES, SUMMARY)
 
 _SUFFIX = re.compile(r"(\.checked)?(\.ifc|\.ifczip|\.zip)?$", re.IGNORECASE)
 _NO_FILE_NAME = re.compile(r'[\x00-\x1f\\/:*?"<>|]')
@@ -85,11 +83,10 @@ def write_results(
 
 def _write_tables(report: Report, folder: Path, *, progress: Progress) -> list[str]:
     progress("writing tables")
-    unit: Unit = "in" if report.settings.units == "in" else "mm"
-    write_tables(report, folder)
-    write_fixes(report.fixes, unit, folder)
-    write_plans(report.plans, folder)
-    return [*TABLES, FIXES, *plan_tables(report.plans)]
+    tables = report_tables(report)
+    for table in tables:
+        write_table(table, folder)
+    return [table.file for table in tables]
 
 
 def _write_models(

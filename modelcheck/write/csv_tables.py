@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from math import isfinite
 from pathlib import Path
 
@@ -35,26 +36,38 @@ DECIMALS = {"mm": 1, "in": 2, "deg": 1, "cm3": 1, "in3": 2, "": 1}
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 
-def write_tables(report: Report, folder: Path) -> None:
-    """Write the four tables of `report` into `folder`, in the order of its rows."""
-    rows = {
-        FINDINGS: (finding_cells(finding) for finding in report.findings),
-        RUNS: (run_cells(row) for row in report.runs),
-        BOXES: (box_cells(row) for row in report.boxes),
-        ENTRIES: (entry_cells(row) for row in report.entries),
-    }
-    for name, cells in rows.items():
-        _write(folder, name, cells)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Table:
+    """One table: its file, its columns, and its rows, made anew for each who writes them."""
+
+    file: str
+    columns: Sequence[str]
+    rows: Callable[[], Iterable[Mapping[str, str]]]
 
 
-def write_elements(rows: Iterable[ReadElement], folder: Path) -> None:
-    """Write elements.csv into `folder`, in the order of `rows`."""
-    _write(folder, ELEMENTS, (element_cells(row) for row in rows))
+def main_tables(report: Report) -> tuple[Table, ...]:
+    """Findings, runs, boxes and entries, in the order of their rows."""
+    return (
+        _table(FINDINGS, lambda: map(finding_cells, report.findings)),
+        _table(RUNS, lambda: map(run_cells, report.runs)),
+        _table(BOXES, lambda: map(box_cells, report.boxes)),
+        _table(ENTRIES, lambda: map(entry_cells, report.entries)),
+    )
 
 
-def _write(folder: Path, name: str, cells: Iterable[Mapping[str, str]]) -> None:
-    text = table_text(_COLUMNS[name].split(), cells)
-    (folder / name).write_bytes(text.encode("utf-8", errors="replace"))
+def elements_table(rows: Sequence[ReadElement]) -> Table:
+    """What the elements were taken for, in the order of `rows`."""
+    return _table(ELEMENTS, lambda: map(element_cells, rows))
+
+
+def _table(file: str, rows: Callable[[], Iterable[Mapping[str, str]]]) -> Table:
+    return Table(file=file, columns=_COLUMNS[file].split(), rows=rows)
+
+
+def write_table(table: Table, folder: Path) -> None:
+    """Write `table` into `folder` as CSV."""
+    text = table_text(table.columns, table.rows())
+    (folder / table.file).write_bytes(text.encode("utf-8", errors="replace"))
 
 
 def table_text(columns: Sequence[str], rows: Iterable[Mapping[str, str]]) -> str:

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from pathlib import Path
+from collections.abc import Sequence
 
 from modelcheck.model.fix import ENTRY_CHANGE, Fix
 from modelcheck.units import Unit, from_metres
-from modelcheck.write.csv_tables import quantity, table_text, text_cell
+from modelcheck.write.csv_tables import Table, quantity, text_cell
 
 FIXES = "fixes.csv"
 _COLUMNS = (
@@ -16,10 +15,13 @@ _COLUMNS = (
 )
 
 
-def write_fixes(fixes: Iterable[Fix], unit: Unit, folder: Path) -> None:
-    """Write fixes.csv into `folder`, in the order of `fixes`, lengths in `unit`."""
-    text = table_text(_COLUMNS.split(), (fix_cells(fix, unit) for fix in fixes))
-    (folder / FIXES).write_bytes(text.encode("utf-8", errors="replace"))
+def fixes_table(fixes: Sequence[Fix], unit: Unit) -> Table:
+    """What would make boxes pass, in the order of `fixes`, lengths in `unit`."""
+    return Table(
+        file=FIXES,
+        columns=_COLUMNS.split(),
+        rows=lambda: (fix_cells(fix, unit) for fix in fixes),
+    )
 
 
 def fix_cells(fix: Fix, unit: Unit) -> dict[str, str]:

@@ -2,32 +2,22 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 from modelcheck.model.run_plans import RunPlans
-from modelcheck.write.pull_points_table import PULL_POINTS, pull_points_line, write_pull_points
-from modelcheck.write.pulling_table import PULLING, pulling_line, write_pulling
-from modelcheck.write.schedule_table import SCHEDULE, schedule_line, write_schedule
+from modelcheck.write.csv_tables import Table
+from modelcheck.write.pull_points_table import PULL_POINTS, pull_points_line, pull_points_table
+from modelcheck.write.pulling_table import PULLING, pulling_line, pulling_table
+from modelcheck.write.schedule_table import SCHEDULE, schedule_line, schedule_table
 
 PLAN_TABLES = (PULL_POINTS, PULLING, SCHEDULE)
 
 
-def plan_tables(plans: RunPlans) -> tuple[str, ...]:
-    """Names of the tables of `plans`."""
+def plan_tables(plans: RunPlans) -> tuple[Table, ...]:
+    """Tables of `plans`, as far as they were asked for."""
     return (
-        PULL_POINTS,
-        *((PULLING,) if plans.pulling is not None else ()),
-        *((SCHEDULE,) if plans.schedule is not None else ()),
+        pull_points_table(plans.pull_points),
+        *((pulling_table(plans.pulling),) if plans.pulling is not None else ()),
+        *((schedule_table(plans.schedule),) if plans.schedule is not None else ()),
     )
-
-
-def write_plans(plans: RunPlans, folder: Path) -> None:
-    """Write the tables of `plans` into `folder`."""
-    write_pull_points(plans.pull_points, folder)
-    if plans.pulling is not None:
-        write_pulling(plans.pulling, folder)
-    if plans.schedule is not None:
-        write_schedule(plans.schedule, folder)
 
 
 def plan_lines(plans: RunPlans) -> tuple[str, ...]:

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from pathlib import Path
+from collections.abc import Iterable, Iterator, Sequence
 
 from modelcheck.model.pull_points import PullPoint, PullPointPlan, RunSection
 from modelcheck.units import from_metres
-from modelcheck.write.csv_tables import number, quantity, table_text, text_cell
+from modelcheck.write.csv_tables import Table, number, quantity, text_cell
 
 PULL_POINTS = "pull_points.csv"
 _COLUMNS = (
@@ -18,11 +17,13 @@ _COLUMNS = (
 )
 
 
-def write_pull_points(plans: Iterable[PullPointPlan], folder: Path) -> None:
-    """Write ``pull_points.csv``: a row a pull point, and one a run that can't be parted."""
-    rows = (cells for plan in plans for cells in _rows(plan))
-    text = table_text(_COLUMNS.split(), rows)
-    (folder / PULL_POINTS).write_bytes(text.encode("utf-8", errors="replace"))
+def pull_points_table(plans: Sequence[PullPointPlan]) -> Table:
+    """Where to part runs: a row a pull point, and one a run that can't be parted."""
+    return Table(
+        file=PULL_POINTS,
+        columns=_COLUMNS.split(),
+        rows=lambda: (cells for plan in plans for cells in _rows(plan)),
+    )
 
 
 def pull_points_line(plans: Iterable[PullPointPlan]) -> str:
@@ -49,7 +50,7 @@ def _rows(plan: PullPointPlan) -> Iterator[dict[str, str]]:
             **_of_point(point),
             **_of_section(before, "before"),
             **_of_section(after, "after"),
-            "message": text_cell(_message(plan, point)),
+            "message": text_cell(point_text(plan, point)),
         }
 
 
@@ -94,7 +95,15 @@ def _of_section(section: RunSection, side: str) -> dict[str, str]:
     }
 
 
-def _message(plan: PullPointPlan, point: PullPoint) -> str:
+def point_text(plan: PullPointPlan, point: PullPoint) -> str:
+    """Say what to put where.
+
+    Parameters
+    ----------
+    plan : PullPointPlan
+    point : PullPoint
+        Of the plan.
+    """
     name = point.element.name or point.element.guid
     box = "a box for a straight pull"
     if plan.box_length_m is not None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from pathlib import Path
 
 from modelcheck.model.pulling import PullingAdvice
 from modelcheck.model.run import RunEnd
@@ -14,7 +13,7 @@ from modelcheck.units import (
     STANDARD_GRAVITY,
     from_metres,
 )
-from modelcheck.write.csv_tables import number, quantity, table_text, text_cell
+from modelcheck.write.csv_tables import Table, number, quantity, text_cell
 
 PULLING = "pulling.csv"
 _COLUMNS = (
@@ -25,10 +24,9 @@ _COLUMNS = (
 )
 
 
-def write_pulling(rows: Sequence[PullingAdvice], folder: Path) -> None:
-    """Write ``pulling.csv``: two rows a run, one for each end to feed in at."""
-    text = table_text(_COLUMNS.split(), (_cells(row) for row in rows))
-    (folder / PULLING).write_bytes(text.encode("utf-8", errors="replace"))
+def pulling_table(advice: Sequence[PullingAdvice]) -> Table:
+    """How hard runs are to pull: two rows a run, one for each end to feed in at."""
+    return Table(file=PULLING, columns=_COLUMNS.split(), rows=lambda: map(_cells, advice))
 
 
 def pulling_line(rows: Sequence[PullingAdvice]) -> str:

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from pathlib import Path
 
 from modelcheck.model.element import ElementRef
 from modelcheck.model.schedule_line import ScheduleLine, Told
 from modelcheck.units import from_metres
-from modelcheck.write.csv_tables import number, quantity, table_text, text_cell
+from modelcheck.write.csv_tables import Table, number, quantity, text_cell
 
 SCHEDULE = "schedule.csv"
 _COLUMNS = (
@@ -27,10 +26,9 @@ _WORDS = {
 }
 
 
-def write_schedule(lines: Sequence[ScheduleLine], folder: Path) -> None:
-    """Write ``schedule.csv``: what differs, what is idle, and every pull from end to end."""
-    text = table_text(_COLUMNS.split(), (_cells(line) for line in lines))
-    (folder / SCHEDULE).write_bytes(text.encode("utf-8", errors="replace"))
+def schedule_table(lines: Sequence[ScheduleLine]) -> Table:
+    """What differs, what is idle, and every pull from end to end."""
+    return Table(file=SCHEDULE, columns=_COLUMNS.split(), rows=lambda: map(_cells, lines))
 
 
 def schedule_line(lines: Sequence[ScheduleLine]) -> str:

@@ -6,7 +6,7 @@ import pytest
 from modelcheck.model.element import Enclosure
 from modelcheck.model.finding import Outcome
 from modelcheck.model.whereabouts import Whereabouts
-from modelcheck.write.csv_tables import number, quantity, write_tables
+from modelcheck.write.csv_tables import main_tables, number, quantity, write_table
 from tests.unit.write.reports import (
     BOX,
     CONDUIT,
@@ -41,7 +41,8 @@ def read(path):
 
 
 def written(tmp_path, **parts):
-    write_tables(report(**parts), tmp_path)
+    for table in main_tables(report(**parts)):
+        write_table(table, tmp_path)
     return {path.name: read(path) for path in tmp_path.iterdir()}
 
 
@@ -131,7 +132,7 @@ def test_each_table_says_what_the_report_says(tmp_path):
 
 
 def test_empty_tables_have_their_header_and_unix_line_ends(tmp_path):
-    write_tables(report(findings=(), runs=(), boxes=(), entries=()), tmp_path)
+    written(tmp_path, findings=(), runs=(), boxes=(), entries=())
     for path in tmp_path.iterdir():
         raw = path.read_bytes()
         assert raw.count(b"\n") == 1

@@ -5,10 +5,11 @@ from dataclasses import replace
 
 from modelcheck.model.element import ElementRef
 from modelcheck.model.pull_points import PullPoint, PullPointPlan, RunSection
+from modelcheck.write.csv_tables import write_table
 from modelcheck.write.pull_points_table import (
     PULL_POINTS,
     pull_points_line,
-    write_pull_points,
+    pull_points_table,
 )
 from tests.box_cases import run
 
@@ -36,7 +37,7 @@ PLAN = PullPointPlan(
 
 
 def rows(folder, *plans):
-    write_pull_points(plans, folder)
+    write_table(pull_points_table(plans), folder)
     with (folder / PULL_POINTS).open(encoding="utf-8", newline="") as handle:
         return list(csv.DictReader(handle))
 

@@ -4,7 +4,7 @@ from pathlib import Path
 
 from modelcheck.model.element import RacewaySize
 from modelcheck.model.recognition import ReadElement, Shortfall
-from modelcheck.write.csv_tables import write_elements
+from modelcheck.write.csv_tables import elements_table, write_table
 from modelcheck.write.recognition_text import print_elements
 from modelcheck.write.terminal import console_on
 from modelcheck.write.words import CAUTIONS, NOTHING_TO_CHECK
@@ -102,7 +102,7 @@ def test_where_the_table_is_is_told():
 
 
 def test_every_element_has_a_row_in_the_table(tmp_path):
-    write_elements([BOX, SEGMENT, unsized(7), STRANGE], tmp_path)
+    write_table(elements_table([BOX, SEGMENT, unsized(7), STRANGE]), tmp_path)
     text = (tmp_path / "elements.csv").read_bytes().decode("utf-8")
     assert text.splitlines()[0] == (
         "guid,model,name,ifc_class,kind,kind_from,ends,ends_from,raceway_type,trade_size_in,"
