@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from modelcheck.model.change import Changes
 from modelcheck.model.element import Enclosure, NotUnderstood
 from modelcheck.model.finding import Finding, Outcome
 from modelcheck.model.fix import Fix
@@ -84,6 +85,7 @@ class Report:
     unchecked_figures: tuple[str, ...] = ()  # figures used here that were not read in a code book
     notes: tuple[str, ...] = ()
     stale_acceptances: tuple[str, ...] = ()  # a sentence for each that no longer holds
+    changes: Changes | None = None  # since earlier results; None: none were given
 
     @property
     def other_inputs(self) -> tuple[OtherInput, ...]:
