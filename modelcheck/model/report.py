@@ -72,6 +72,7 @@ class Report:
 
     inputs: tuple[InputFile, ...]
     settings: Settings
+    asked_sha256: str = ""  # of all that the results hang on: inputs, options, version
     pulls: OtherInput | None = None
     settings_file: OtherInput | None = None
     findings: tuple[Finding, ...] = ()

@@ -150,8 +150,10 @@ def _checked(
     fixes = fixes_of(
         project, report, terms.rulebook, of_all=request.size_all_boxes, progress=progress
     )
+    digests = [each.sha256 for each in (*files, terms.pulls, terms.settings_file) if each]
     return replace(
         report,
+        asked_sha256=request.key(digests),
         pulls=terms.pulls,
         settings_file=terms.settings_file,
         fixes=fixes,

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
+from hashlib import sha256
 from pathlib import Path
 
+from modelcheck import __version__
 from modelcheck.model.report import OtherInput
 from modelcheck.model.settings import Options, Settings
 from modelcheck.read.pulls import Schedule, read_pulls
 from modelcheck.read.settings import read_settings
 from modelcheck.rules.catalogue import RuleBook, rulebook
 from modelcheck.write.output_dir import digest
+
+_APART = ("models", "pulls", "settings", "workers")  # inputs, and what changes no result
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,6 +33,19 @@ class Request:
     def inputs(self) -> tuple[Path, ...]:
         """Every file that is read."""
         return tuple(path for path in (*self.models, self.pulls, self.settings) if path)
+
+    def key(self, digests: Sequence[str]) -> str:
+        """Hash of all that the results hang on: names and content of inputs, options, version.
+
+        Parameters
+        ----------
+        digests : sequence of str
+            SHA-256 of each of `inputs`.
+        """
+        inputs = [[path.name, each] for path, each in zip(self.inputs, digests, strict=True)]
+        options = {name: value for name, value in asdict(self).items() if name not in _APART}
+        asked = [__version__, inputs, self.pulls is not None, options]
+        return sha256(json.dumps(asked, sort_keys=True, default=str).encode()).hexdigest()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

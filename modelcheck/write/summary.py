@@ -32,6 +32,7 @@ def summary_text(report: Report, *, files: Mapping[str, str]) -> str:
             {"name": each.model, "sha256": each.sha256, "schema": each.schema}
             for each in report.inputs
         ],
+        "asked_sha256": report.asked_sha256,
         "counts": _counts(report),
         "boxes": dict(sorted(Counter(row.outcome for row in report.boxes).items())),
         "runs": dict(sorted(Counter(row.outcome for row in report.runs).items())),
