@@ -7,7 +7,7 @@ that a team's tool renews its topics instead of doubling them.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from datetime import UTC, datetime
+from datetime import datetime
 from hashlib import sha256
 from pathlib import Path
 from zipfile import ZIP_DEFLATED, ZIP_STORED, ZipFile, ZipInfo
@@ -36,10 +36,9 @@ from modelcheck.write.bcf_xml import (
     version_xml,
     visinfo_xml,
 )
-from modelcheck.write.model_date import dated_utc, newest
+from modelcheck.write.model_date import NO_DATE, dated_utc, newest
 
 BCF = "findings.bcf"
-_NO_DATE = datetime(1970, 1, 1, tzinfo=UTC)
 _VIEW, _SNAPSHOT = "viewpoint.bcfv", "snapshot.png"
 _ZIP_DATE = (1980, 1, 1, 0, 0, 0)  # the first that a ZIP file can hold
 _FOLDER, _FILE = 0o40755, 0o100644
@@ -101,7 +100,7 @@ def _topic_files(
         status=topic_status(topic),
         title=title(topic),
         labels=labels([topic]),
-        date=_spelled(date or _NO_DATE),
+        date=_spelled(date or NO_DATE),
         description=description(topic, is_dated=date is not None),
         files=[_header_file(inputs[model]) for model in models],
         remarks=[

@@ -6,7 +6,6 @@ version.xsd, extensions.xsd and the documentation beside them.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from xml.etree.ElementTree import Element, SubElement, indent, tostring
@@ -15,12 +14,12 @@ from modelcheck.model.element import ElementRef, Point, Vector
 from modelcheck.write.bcf_camera import ASPECT, FIELD_DEG, Camera
 from modelcheck.write.bcf_text import AUTHOR, CLOSED, ISSUE, OPEN, REQUEST
 from modelcheck.write.bcf_topics import is_guid
+from modelcheck.write.xml_text import for_xml
 
 BCF_2_1, BCF_3_0 = "2.1", "3.0"
 VERSIONS = (BCF_2_1, BCF_3_0)
 EXTENSIONS = {BCF_2_1: "extensions.xsd", BCF_3_0: "extensions.xml"}
 _XS = "http://www.w3.org/2001/XMLSchema"
-_NO_XML = re.compile("[^\t\n\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 _DECIMALS = 6
 
 
@@ -196,7 +195,7 @@ def _add_place(parent: Element, name: str, place: Point | Vector) -> None:
 
 
 def _add(parent: Element, name: str, text: str) -> None:
-    SubElement(parent, name).text = _NO_XML.sub("\ufffd", text)
+    SubElement(parent, name).text = for_xml(text)
 
 
 def _text(root: Element) -> bytes:

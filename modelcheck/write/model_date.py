@@ -7,6 +7,8 @@ from datetime import UTC, datetime
 
 from modelcheck.model.report import InputFile
 
+NO_DATE = datetime(1970, 1, 1, tzinfo=UTC)  # stands where a date must and there is none
+
 
 def dated_utc(text: str) -> datetime | None:
     """Read the time stamp of a model's header, to the second; None if it is no date.

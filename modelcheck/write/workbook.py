@@ -1,0 +1,167 @@
+"""findings.xlsx: the tables as sheets of one workbook, with a cover; the same bytes each time.
+
+Texts are those of the CSV files and never formulas, links or dates; numbers are numbers.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from pathlib import Path
+
+from xlsxwriter import Workbook
+from xlsxwriter.format import Format
+from xlsxwriter.worksheet import Worksheet
+
+from modelcheck.model.report import Report
+from modelcheck.write.csv_tables import Table
+from modelcheck.write.model_date import NO_DATE, newest
+from modelcheck.write.report_text import TITLE
+from modelcheck.write.workbook_cover import COVER, write_cover
+from modelcheck.write.xml_text import for_xml
+
+WORKBOOK = "findings.xlsx"
+MOST_ROWS = 1_048_576  # that a sheet can hold, its header included
+_LONGEST = 32_767  # characters that a cell can hold
+_CUT = "... (cut; whole in {file})"
+_NUMBER = re.compile(r"-?[0-9]+(\.[0-9]+)?")
+_UNITS = {  # of a column by the end of its name; trade sizes are names, so inches are not in it
+    "n_per_m": "N/m",
+    "lbf_per_ft": "lbf/ft",
+    "kg_per_m": "kg/m",
+    "mm": "mm",
+    "deg": "deg",
+    "lbf": "lbf",
+    "n": "N",
+    "m": "m",
+}
+_SHAPES = {"mm": "0.0", "deg": "0.0", "m": "0.000"}  # of the numbers in such a column
+_COUNTS = ("metric_designator", "point", "points", "friction", "weight_correction", "jam_ratio")
+_MEASURES = ("required", "provided")  # each row has its own unit
+_VERDICTS = ("outcome", "advice")
+_COLOURS = {
+    "fail": ("#7a1200", "#fbd5cd"),
+    "over": ("#7a1200", "#fbd5cd"),
+    "needs-input": ("#5c4700", "#fdeeb8"),
+    "pass": ("#0b4a1e", "#d3efd9"),
+    "within": ("#0b4a1e", "#d3efd9"),
+}
+_WIDTHS = {"message": 70, "working": 45, "assumptions": 45, "clause": 18, "finding": 36}
+_WRAPPED = ("message", "working")
+_GUID_WIDTH, _NUMBER_WIDTH, _TEXT_WIDTH = 26, 11, 18
+
+
+def write_workbook(
+    report: Report, tables: Sequence[Table], folder: Path, *, most_rows: int = MOST_ROWS
+) -> None:
+    """Write ``findings.xlsx`` into `folder`: a cover and a sheet a table.
+
+    Parameters
+    ----------
+    report : Report
+    tables : sequence of Table
+        Of that report.
+    folder : Path
+    most_rows : int
+        Rows of a sheet; what is beyond stands in the CSV file alone, which is said.
+    """
+    options = {
+        "constant_memory": True,
+        "strings_to_formulas": False,
+        "strings_to_urls": False,
+        "strings_to_numbers": False,
+    }
+    with Workbook(folder / WORKBOOK, options) as book:
+        created = (newest(report.inputs) or NO_DATE).replace(tzinfo=None)
+        book.set_properties({"title": TITLE, "created": created})
+        cover = book.add_worksheet(COVER)
+        counts = [_write_sheet(book, table, most_rows) for table in tables]
+        listed = [
+            (sheet_name(table), table.file, count, min(count, most_rows - 1))
+            for table, count in zip(tables, counts, strict=True)
+        ]
+        write_cover(book, cover, report, listed)
+
+
+def sheet_name(table: Table) -> str:
+    """Name of the sheet of `table`."""
+    return table.file.removesuffix(".csv").replace("_", " ")
+
+
+def unit_of(column: str) -> str:
+    """Unit of a column by its name; empty for texts and counts."""
+    ends = (end for end in _UNITS if column == end or column.endswith(f"_{end}"))
+    return _UNITS[found] if (found := next(ends, "")) else ""
+
+
+def heading(column: str) -> str:
+    """Name of a column in words, with its unit."""
+    unit = unit_of(column)
+    if unit:
+        end = next(end for end, text in _UNITS.items() if text == unit and column.endswith(end))
+        name = column.removesuffix(end).rstrip("_").replace("_", " ")
+        return f"{name} [{unit}]".strip()
+    told = column.replace("_", " ")
+    return f"{told} [unit]" if column in _MEASURES else told
+
+
+def _is_number(column: str) -> bool:
+    is_count = column in (*_COUNTS, *_MEASURES) or column.endswith("_count")
+    return is_count or unit_of(column) != ""
+
+
+def _write_sheet(book: Workbook, table: Table, most_rows: int) -> int:
+    """Write one table; gives how many rows it has, also those that had no room."""
+    sheet = book.add_worksheet(sheet_name(table))
+    _shape(book, sheet, table.columns, most_rows)
+    head = book.add_format({"bold": True, "bottom": 1, "text_wrap": True, "valign": "top"})
+    numbers = [_is_number(column) for column in table.columns]
+    cut = _CUT.format(file=table.file)
+    for place, column in enumerate(table.columns):
+        sheet.write_string(0, place, heading(column), head)
+    count = 0
+    for count, cells in enumerate(table.rows(), start=1):
+        if count >= most_rows:
+            continue
+        for place, column in enumerate(table.columns):
+            cell = cells[column]
+            if not cell:
+                continue
+            if numbers[place] and _NUMBER.fullmatch(cell):
+                sheet.write_number(count, place, float(cell))
+            else:
+                sheet.write_string(count, place, _text(cell, cut))
+    sheet.autofilter(0, 0, min(count, most_rows - 1), len(table.columns) - 1)
+    return count
+
+
+def _shape(book: Workbook, sheet: Worksheet, columns: Sequence[str], most_rows: int) -> None:
+    """Freeze the header, and set widths, shapes of numbers and colours of outcomes."""
+    sheet.freeze_panes(1, 0)
+    for place, column in enumerate(columns):
+        sheet.set_column(place, place, _width(column), _format(book, column))
+        if column in _VERDICTS:
+            for word, (ink, paper) in _COLOURS.items():
+                look = book.add_format({"font_color": ink, "bg_color": paper})
+                rule = {"type": "cell", "criteria": "==", "value": f'"{word}"', "format": look}
+                sheet.conditional_format(1, place, most_rows - 1, place, rule)
+
+
+def _format(book: Workbook, column: str) -> Format:
+    look: dict[str, object] = {"valign": "top"}
+    if _is_number(column):
+        look["num_format"] = _SHAPES.get(unit_of(column), "General")
+    else:
+        look.update(num_format="@", text_wrap=column in _WRAPPED)
+    return book.add_format(look)
+
+
+def _width(column: str) -> int:
+    if _is_number(column):
+        return _NUMBER_WIDTH
+    return _WIDTHS.get(column, _GUID_WIDTH if column.endswith("guid") else _TEXT_WIDTH)
+
+
+def _text(cell: str, cut: str) -> str:
+    told = for_xml(cell)
+    return told if len(told) <= _LONGEST else told[: _LONGEST - len(cut)] + cut
