@@ -119,7 +119,12 @@ def _lines(text: str, path: Path) -> Iterator[tuple[int, list[str]]]:
         except csv.Error as error:
             what = "a quote is not closed" if "unexpected end" in str(error) else str(error)
             raise InputFileError(f"this row can't be read: {what}", path=path, line=line) from None
-        yield line, [cell.strip() for cell in cells]
+        yield line, [_unquoted(cell.strip()) for cell in cells]
+
+
+def _unquoted(cell: str) -> str:
+    """Text of a cell that bears a quote so that no spreadsheet takes it for a formula."""
+    return cell[1:] if re.match(r"'[=+\-@\t\r]", cell) else cell
 
 
 def _columns(header: list[str], *, path: Path, line: int) -> list[str]:

@@ -82,14 +82,25 @@ def claimed(out: Path) -> Iterator[Claim]:
     with _told(out), _parents_of(target), _locked(_home(target), out) as work:
         if is_unfinished(work):
             recover(work, target)
-        _empty(work)
-        claim = Claim(target=target, work=work)
-        claim.results.mkdir()
-        try:
+        with _emptied(work):
+            claim = Claim(target=target, work=work)
+            claim.results.mkdir()
             yield claim
-        finally:
-            if not is_unfinished(work):
-                _empty(work)
+
+
+@contextmanager
+def workplace(work: Path, out: Path) -> Iterator[Path]:
+    """Have the folder `work` alone and empty, to make the file `out` in; then it goes again.
+
+    Raises
+    ------
+    OSError
+        If it can't be made.
+    OutputError
+        If another run is writing there.
+    """
+    with _locked(work, out), _emptied(work):
+        yield work
 
 
 def digest(path: Path) -> str:
@@ -192,6 +203,17 @@ def _hold(handle: IO[bytes]) -> None:
         msvcrt.locking(handle.fileno(), msvcrt.LK_NBLCK, 1)
     else:
         fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+
+
+@contextmanager
+def _emptied(work: Path) -> Iterator[None]:
+    """Empty `work` now and at the end, but then not of what a next run has to see to."""
+    _empty(work)
+    try:
+        yield
+    finally:
+        if not is_unfinished(work):
+            _empty(work)
 
 
 def _empty(work: Path) -> None:

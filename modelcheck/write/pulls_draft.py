@@ -8,8 +8,8 @@ from pathlib import Path
 from rich.console import Console
 
 from modelcheck.model.pull import ScheduleRow
-from modelcheck.write.csv_tables import table_text
-from modelcheck.write.requirements_file import write_new_file
+from modelcheck.write.csv_tables import table_text, text_cell
+from modelcheck.write.new_file import write_new_file
 from modelcheck.write.terminal import long_text, say
 from modelcheck.write.words import DRAFT_WRITTEN, NOTHING_DRAFTED
 
@@ -35,9 +35,9 @@ def write_draft(rows: Sequence[tuple[ScheduleRow, str]], out: Path) -> None:
             "conductor_size": row.conductors.size,
             "insulation": row.conductors.insulation,
             "count": "" if row.conductors.count is None else str(row.conductors.count),
-            "route": ";".join(row.route),
-            "system": row.system,
-            "why": why,
+            "route": text_cell(";".join(row.route)),
+            "system": text_cell(row.system),
+            "why": text_cell(why),
         }
         for row, why in rows
     )

@@ -63,6 +63,11 @@ def test_the_western_code_page_is_read(tmp_path):
     assert row.pull == "Zürich\u20131"
 
 
+def test_a_quote_that_keeps_a_spreadsheet_from_calculating_is_no_part_of_the_text(tmp_path):
+    (row,) = schedule_of(tmp_path, HEADER + "'=F1,,,,'-A1;'B\n").rows
+    assert (row.pull, row.route) == ("=F1", ("-A1", "'B"))
+
+
 def test_what_is_not_given_stays_unknown(tmp_path):
     (row,) = schedule_of(tmp_path, HEADER + "F1,,,,A\n").rows
     assert (row.conductors.size, row.conductors.count, row.voltage_v) == ("", None, None)
