@@ -16,6 +16,7 @@ from modelcheck.model.fix import Fix
 from modelcheck.model.pull import BoxCase, BoxPull
 from modelcheck.model.report import Report
 from modelcheck.model.settings import Settings
+from modelcheck.pipeline.alike import Alike
 from modelcheck.pipeline.project import Progress, Project
 from modelcheck.rules.catalogue import RuleBook
 from modelcheck.rules.standard_boxes import standard_sizes_m
@@ -49,11 +50,12 @@ def fixes_of(
     ]
     system_of = {run.name: run.system for run in project.network.runs}
     means = means_of(rulebook, project.settings)
+    boxes = Alike(lambda case, systems: box_fixes(case, systems, means))
     fixes: list[Fix] = []
     for number, key in enumerate(wanted, start=1):
         progress(f"sizing box {number} of {len(wanted)}")
-        systems = [system_of.get(entry.run, "") for entry in cases[key].entries]
-        fixes.extend(box_fixes(cases[key], systems, means))
+        systems = tuple(system_of.get(entry.run, "") for entry in cases[key].entries)
+        fixes.extend(boxes.rows(cases[key], systems))
     return tuple(fixes)
 
 

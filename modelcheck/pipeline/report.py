@@ -18,6 +18,7 @@ from modelcheck.model.pull import BoxCase
 from modelcheck.model.report import BoxRow, EntryRow, InputFile, Report, RunRow
 from modelcheck.model.run import Run
 from modelcheck.model.settings import Settings
+from modelcheck.pipeline.alike import Alike
 from modelcheck.pipeline.project import Project
 from modelcheck.rules.bends import bend_total_deg
 from modelcheck.rules.catalogue import RuleBook
@@ -28,7 +29,8 @@ def report_of(project: Project, rulebook: RuleBook) -> Report:
     """Check every box, run and loose end of `project`."""
     settings, network = project.settings, project.network
     cases = sorted(project.cases(), key=_box_place)
-    of_boxes = {case.enclosure.ref.key: check_box(case, rulebook, settings) for case in cases}
+    boxes = Alike(lambda case, _: check_box(case, rulebook, settings))
+    of_boxes = {case.enclosure.ref.key: boxes.rows(case) for case in cases}
     of_runs = {
         run.name: check_run(run, project.pulls_of(run), rulebook, settings) for run in network.runs
     }

@@ -1,0 +1,139 @@
+"""Boxes that are alike are worked once: their rows differ in names and in where they stand only.
+
+A box is worked under stand-ins for its names and GlobalIds, single letters of a private plane of
+Unicode in the order of what they stand for; then the rows are given the names back.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field, fields, replace
+from typing import Any, Generic, TypeVar
+
+from modelcheck.model.element import ElementRef, Enclosure
+from modelcheck.model.finding import Finding
+from modelcheck.model.fix import Fix
+from modelcheck.model.pull import BoxCase
+from modelcheck.model.run import Entry
+
+_FIRST_GUID, _FIRST_NAME = 0xF0000, 0xF8000
+_STAND_IN = re.compile("[\U000f0000-\U000fffff]")
+_DIGITS = 10  # of a length in metres: what differs by less differs by the noise of its arithmetic
+_BOX = ElementRef(model="", guid="\U000fffff")
+
+RowT = TypeVar("RowT", bound=Finding | Fix)
+Asked = tuple[BoxCase, tuple[str, ...]]  # a box, and the systems of its entries where it matters
+
+
+class Alike(Generic[RowT]):
+    """Works boxes, those that are alike once.
+
+    Parameters
+    ----------
+    work : callable
+        Gives the rows of one box; asks of its elements nothing but their names and their order.
+    """
+
+    def __init__(self, work: Callable[[BoxCase, tuple[str, ...]], tuple[RowT, ...]]) -> None:
+        self._work: Callable[[BoxCase, tuple[str, ...]], tuple[RowT, ...]] = work
+        self._known: dict[Asked, tuple[RowT, ...]] = {}
+
+    def rows(self, case: BoxCase, systems: tuple[str, ...] = ()) -> tuple[RowT, ...]:
+        """Rows of one box."""
+        own = _Names.of(case)
+        asked = (_nameless(case, own), systems)
+        if asked not in self._known:
+            if _STAND_IN.search(repr((case, systems))):
+                return self._work(case, systems)  # it uses these letters itself
+            self._known[asked] = self._work(*asked)
+        return tuple(own.given_to(row) for row in self._known[asked])
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Names:
+    """What the stand-ins of one box stand for."""
+
+    case: BoxCase
+    stand_ins: Mapping[ElementRef, ElementRef]
+    texts: Mapping[str, str]
+    refs: dict[ElementRef, ElementRef] = field(default_factory=dict)
+
+    @classmethod
+    def of(cls, case: BoxCase) -> _Names:
+        conduits = sorted(
+            {entry.conduit for entry in case.entries}, key=lambda ref: (ref.guid, ref.key)
+        )
+        guids = _numbered((ref.guid for ref in conduits), _FIRST_GUID)
+        names = _numbered((ref.name for ref in conduits if ref.name), _FIRST_NAME)
+        stand_ins = {
+            ref: ElementRef(
+                model="", guid=guids[ref.guid], name=names.get(ref.name, ""), step_id=place
+            )
+            for place, ref in enumerate(conduits, start=1)
+        }
+        own = {letter: text for texts in (guids, names) for text, letter in texts.items()}
+        refs = {_BOX: case.enclosure.ref, **{stand: ref for ref, stand in stand_ins.items()}}
+        return cls(case=case, stand_ins=stand_ins, texts=own, refs=refs)
+
+    def given_to(self, row: RowT) -> RowT:
+        """`row` with the names of this box, at its place."""
+        changed = {
+            each.name: new
+            for each in fields(row)
+            if (new := self._given(old := getattr(row, each.name))) is not old
+        }
+        if isinstance(row, Finding):
+            changed["at"] = self.case.enclosure.origin
+        return replace(row, **changed)
+
+    def _given(self, value: Any) -> Any:  # noqa: ANN401 - of any field
+        if isinstance(value, ElementRef):
+            return self.refs.get(value, value)
+        if isinstance(value, tuple):
+            return tuple(self._given(each) for each in value)
+        if isinstance(value, str) and _STAND_IN.search(value):
+            return _STAND_IN.sub(lambda found: self.texts[found[0]], value)
+        return value
+
+
+def _numbered(texts: Iterable[str], first: int) -> dict[str, str]:
+    """A letter for each different text, in their order."""
+    return {text: chr(first + place) for place, text in enumerate(sorted(set(texts)))}
+
+
+def _nameless(case: BoxCase, own: _Names) -> BoxCase:
+    """`case` as every box has it that is alike."""
+    box, plain = case.enclosure, Enclosure(ref=_BOX)
+    return replace(
+        case,
+        enclosure=replace(
+            box,
+            ref=_BOX,
+            origin=plain.origin,
+            axes=plain.axes,
+            outside_low_m=plain.outside_low_m,
+            outside_high_m=plain.outside_high_m,
+            inside_m=(_even(box.inside_m[0]), _even(box.inside_m[1]), _even(box.inside_m[2])),
+            ported_to=(),
+            triangles=(),
+        ),
+        entries=tuple(_nameless_entry(entry, own) for entry in case.entries),
+    )
+
+
+def _nameless_entry(entry: Entry, own: _Names) -> Entry:
+    return Entry(
+        box=_BOX,
+        conduit=own.stand_ins[entry.conduit],
+        wall=entry.wall,
+        u_m=_even(entry.u_m),
+        v_m=_even(entry.v_m),
+        size=replace(entry.size, outside_diameter_m=_even(entry.size.outside_diameter_m)),
+        is_cable=entry.is_cable,
+        assumptions=entry.assumptions,
+    )
+
+
+def _even(length_m: float | None) -> float | None:
+    return None if length_m is None else round(length_m, _DIGITS) + 0.0
