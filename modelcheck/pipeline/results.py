@@ -16,10 +16,11 @@ from modelcheck.write.csv_tables import write_table
 from modelcheck.write.ifc_psets import property_sets
 from modelcheck.write.output_dir import SUMMARY, digest
 from modelcheck.write.report_tables import REPORT_TABLES, report_tables
+from modelcheck.write.review.page import REVIEW, write_review
 from modelcheck.write.summary import summary_text
 
 # Every name that a result may have, beside those of the checked models.
-RESULTS = (*REPORT_TABLES, SUMMARY)
+RESULTS = (*REPORT_TABLES, REVIEW, SUMMARY)
 
 _SUFFIX = re.compile(r"(\.checked)?(\.ifc|\.ifczip|\.zip)?$", re.IGNORECASE)
 _NO_FILE_NAME = re.compile(r'[\x00-\x1f\\/:*?"<>|]')
@@ -74,11 +75,13 @@ def write_results(
     names = _write_tables(report, folder, progress=progress)
     checked, notes = _write_models(report, files, folder, progress=progress)
     report = replace(report, notes=(*report.notes, *notes))
+    progress(f"writing {REVIEW}")
+    write_review(report, folder)
     digests = {path.name: digest(path) for path in sorted(folder.iterdir())}
     (folder / SUMMARY).write_bytes(
         summary_text(report, files=digests).encode("utf-8", errors="replace")
     )
-    return report, (*names, *checked, SUMMARY)
+    return report, (REVIEW, *names, *checked, SUMMARY)
 
 
 def _write_tables(report: Report, folder: Path, *, progress: Progress) -> list[str]:

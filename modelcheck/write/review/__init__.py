@@ -1,0 +1,1 @@
+"""The page for the review meeting: one file that shows a report, offline."""

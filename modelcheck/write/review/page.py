@@ -1,0 +1,96 @@
+"""``review.html``: one file with everything in it, to be looked at without a network."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from base64 import b64encode
+from functools import cache
+from hashlib import sha256
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+from jinja2 import Environment
+from markupsafe import Markup
+
+from modelcheck.model.report import Report
+from modelcheck.write.review.content import Content
+from modelcheck.write.review.head import head
+
+REVIEW = "review.html"
+_SCRIPTS = (  # in the order in which they build on each other
+    "dom.js",
+    "subjects.js",
+    "figures.js",
+    "box_drawing.js",
+    "run_drawing.js",
+    "detail.js",
+    "table.js",
+    "scene.js",
+    "plan.js",
+    "space.js",
+    "page.js",
+)
+_DRAWN_IN_SPACE = "three.bundle.js"
+
+
+def write_review(report: Report, folder: Path) -> None:
+    """Write the page into `folder`.
+
+    Parameters
+    ----------
+    report : Report
+    folder : Path
+    """
+    (folder / REVIEW).write_bytes(review_html(report).encode("utf-8", errors="replace"))
+
+
+def review_html(report: Report) -> str:
+    """Text of the page: the same for the same report.
+
+    Parameters
+    ----------
+    report : Report
+    """
+    template, style, library, script = _parts()
+    texts = tomllib.loads(_file("texts.toml"))
+    policy = (
+        "default-src 'none'; base-uri 'none'; form-action 'none'; img-src data:;"
+        f" script-src {_hash(library)} {_hash(script)}; style-src {_hash(style)}"
+    )
+    page = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True).from_string(template)
+    return page.render(
+        policy=policy,
+        style=Markup(style),
+        library=Markup(library),
+        script=Markup(script),
+        texts=texts,
+        texts_json=_data(texts),
+        content_json=_data({"head": head(report), **Content(report).all()}),
+    )
+
+
+@cache
+def _parts() -> tuple[str, str, str, str]:
+    """Template, style, library and script: parts of the program, without a word of any model."""
+    script = "\n".join(_file(name) for name in _SCRIPTS)
+    wrapped = f'(() => {{\n"use strict";\n{script}\n}})();\n'
+    return _file("page.html.j2"), _file("page.css"), _file(_DRAWN_IN_SPACE), wrapped
+
+
+def _file(name: str) -> str:
+    return (files("modelcheck.write.review") / name).read_text(encoding="utf-8")
+
+
+def _hash(text: str) -> str:
+    """Source of a content security policy that lets just this text run."""
+    return f"'sha256-{b64encode(sha256(text.encode()).digest()).decode('ascii')}'"
+
+
+def _data(content: Any) -> Markup:  # noqa: ANN401
+    """JSON that can end no script and start no markup."""
+    text = json.dumps(content, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+    for letter in "<>&\u2028\u2029":
+        text = text.replace(letter, f"\\u{ord(letter):04x}")
+    return Markup(text)
