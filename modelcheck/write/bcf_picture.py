@@ -14,11 +14,10 @@ from modelcheck.geometry.vectors import minus, moved, out_of_frame
 from modelcheck.model.element import Enclosure, Point, axis_of
 from modelcheck.model.finding import Finding
 from modelcheck.model.run import Entry, Run
-from modelcheck.write import words
 from modelcheck.write.bcf_camera import ASPECT, Camera, corners
-from modelcheck.write.bcf_text import amounts
 from modelcheck.write.bcf_topics import Topic
 from modelcheck.write.drawing_net import spot_m
+from modelcheck.write.finding_text import amounts, outcome_text
 
 _HEIGHT = 480  # of what the camera sees [px]; with the lines below it the picture stays under 1500
 _FINE = 2  # drawn so much larger, for smooth lines
@@ -161,13 +160,15 @@ def _draw_cross(board: _Board, finding: Finding) -> None:
 
 def _lines(topic: Topic) -> list[str]:
     """What is written below the picture: the subject, and its first rows."""
-    rows = [
-        f"{words.OUTCOME_WORDS[each.outcome]}  {each.check}: {amounts(each)}"
-        for each in topic.findings
-    ]
+    rows = [f"{outcome_text(each)}  {each.check}: {_amounts(each)}" for each in topic.findings]
     if len(rows) > _MOST_ROWS:
         rows = [*rows[: _MOST_ROWS - 1], f"and {len(rows) - _MOST_ROWS + 1} more"]
     return [topic.name, *rows]
+
+
+def _amounts(finding: Finding) -> str:
+    needs, has = amounts(finding)
+    return f"required {needs}, provided {has}"
 
 
 def _font(fine: int) -> ImageFont.FreeTypeFont | ImageFont.ImageFont:

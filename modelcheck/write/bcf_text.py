@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from modelcheck.model.acceptance import Acceptance
 from modelcheck.model.element import ElementRef
 from modelcheck.model.finding import Finding
-from modelcheck.model.whereabouts import Whereabouts
 from modelcheck.write import words
 from modelcheck.write.bcf_topics import Topic, is_guid
-from modelcheck.write.csv_tables import number
-from modelcheck.write.terminal import amount
+from modelcheck.write.finding_text import accepted_text, amounts, outcome_text, place_text
 
 AUTHOR = "modelcheck"
 ISSUE, REQUEST = "Issue", "Request"  # something fails; something is to be told
@@ -40,10 +37,10 @@ def title(topic: Topic) -> str:
 
 def description(topic: Topic, *, is_dated: bool) -> str:
     """Where the subject is, the arithmetic of its rows, and the cautions."""
-    ref = topic.subject
+    ref, place = topic.subject, place_text(topic.findings[0].where)
     lines = [
         f"{topic.name} ({ref.ifc_class}, GlobalId {ref.guid}) in {ref.model}.",
-        *place_lines(topic.findings[0].where),
+        *([f"Where: {place}."] if place else []),
         *(_row_line(each) for each in topic.findings),
         *words.CAUTIONS,
     ]
@@ -56,60 +53,28 @@ def description(topic: Topic, *, is_dated: bool) -> str:
 
 def comment(finding: Finding) -> str:
     """What one row says, with what is needed to redo it."""
+    needs, has = amounts(finding)
     lines = [
-        f"{finding.check}: {words.OUTCOME_WORDS[finding.outcome]}. {_sentence(finding.message)}",
-        f"{amounts(finding)}.",
+        f"{finding.check}: {outcome_text(finding)}. {_sentence(finding.message)}",
+        f"Required {needs}, provided {has}.",
         *([finding.working] if finding.working else []),
         f"{words.CODE_NAMES[finding.code]} {finding.edition}, {finding.clause}",
         *(f"{words.ASSUMED} {text}" for text in finding.assumptions),
     ]
     if finding.accepted:
         lines.append(accepted_text(finding.accepted))
-    if unnamed := [ref for ref in finding.elements if not is_guid(ref.guid)]:
-        listed = ", ".join(_told(ref) for ref in unnamed)
+    refs = dict.fromkeys((finding.subject, *finding.elements))
+    if unnamed := [_told(ref) for ref in refs if not is_guid(ref.guid)]:
+        listed = ", ".join(unnamed)
         lines.append(f"Not among the selected, for want of a GlobalId that BCF can hold: {listed}.")
     lines.append(f"Finding {finding.id}")
     return "\n".join(lines)
 
 
-def amounts(finding: Finding) -> str:
-    """What one row requires and what there is."""
-    needs, has = (
-        amount(each, finding.unit) or words.NOT_KNOWN
-        for each in (finding.required, finding.provided)
-    )
-    return f"required {needs}, provided {has}"
-
-
-def accepted_text(accepted: Acceptance) -> str:
-    """Who accepted a failing row, when, why, until when and at which numbers."""
-    until = f", until {accepted.until}" if accepted.until else ""
-    needs, has = (amount(each, accepted.unit) for each in (accepted.required, accepted.provided))
-    numbers = f" at required {needs}, provided {has}" if needs and has else ""
-    return f"Accepted by {accepted.by} on {accepted.on}{until}{numbers}: {accepted.why}"
-
-
-def place_lines(where: Whereabouts) -> list[str]:
-    """Say where people find an element, in one line; none if the model doesn't tell."""
-    height = number(where.height_m, 2)
-    told = [
-        f"{name} {text}"
-        for name, text in (
-            ("storey", where.storey),
-            ("space", where.space),
-            ("grid", where.grid),
-            ("height above the storey", f"{height} m" if height else ""),
-            ("system", where.system),
-            ("trade", where.trade),
-        )
-        if text
-    ]
-    return [f"Where: {', '.join(told)}."] if told else []
-
-
 def _row_line(finding: Finding) -> str:
+    needs, has = amounts(finding)
     worked = f" ({finding.working})" if finding.working else ""
-    return f"{finding.check}: {amounts(finding)}{worked}."
+    return f"{finding.check}: required {needs}, provided {has}{worked}."
 
 
 def _sentence(text: str) -> str:

@@ -22,17 +22,22 @@ def pdf(sheets: Sequence[Sheet], *, title: str) -> bytes:
     """
     file = BytesIO()
     canvas = Canvas(file, invariant=1)  # no clock, no random id
-    canvas.setTitle(_letters(title))
+    canvas.setTitle(letters(title))
     canvas.setAuthor("modelcheck")
     for sheet in sheets:
         canvas.setPageSize((sheet.width_mm * mm, sheet.height_mm * mm))
         canvas.bookmarkPage(f"sheet{canvas.getPageNumber()}")
-        canvas.addOutlineEntry(_letters(sheet.title), f"sheet{canvas.getPageNumber()}")
-        for mark in sheet.marks:
-            _draw(canvas, mark)
+        canvas.addOutlineEntry(letters(sheet.title), f"sheet{canvas.getPageNumber()}")
+        draw_sheet(canvas, sheet)
         canvas.showPage()
     canvas.save()
     return file.getvalue()
+
+
+def draw_sheet(canvas: Canvas, sheet: Sheet) -> None:
+    """Draw a sheet at its own size, its lower left corner at the origin of `canvas`."""
+    for mark in sheet.marks:
+        _draw(canvas, mark)
 
 
 def _draw(canvas: Canvas, mark: Mark) -> None:
@@ -70,10 +75,10 @@ def _write(canvas: Canvas, text: Text) -> None:
     if text.is_turned:
         canvas.rotate(90)
     place = {"start": canvas.drawString, "middle": canvas.drawCentredString}
-    place.get(text.anchor, canvas.drawRightString)(0, 0, _letters(text.text))
+    place.get(text.anchor, canvas.drawRightString)(0, 0, letters(text.text))
     canvas.restoreState()
 
 
-def _letters(text: str) -> str:
+def letters(text: str) -> str:
     """Letters that the type faces of every PDF reader have, a question mark for others."""
     return text.encode("cp1252", errors="replace").decode("cp1252")
