@@ -19,6 +19,7 @@ from modelcheck.checks import (
     straight_pull_length,
 )
 from modelcheck.checks.box_view import BoxView, see_box
+from modelcheck.checks.damage import doubted, held_back
 from modelcheck.checks.run_view import RunView
 from modelcheck.model.finding import Finding
 from modelcheck.model.pull import BoxCase, RunPull
@@ -68,8 +69,11 @@ def check_box(case: BoxCase, rulebook: RuleBook, settings: Settings) -> tuple[Fi
     if not case.entries or box.leaves_out(case.enclosure.system):
         return ()
     if conduit_body.is_unmeasured(box):
-        return (conduit_body.finding(box),)
-    return tuple(finding for findings in _OF_A_BOX for finding in findings(box))
+        rows = [conduit_body.finding(box)]
+    else:
+        rows = [finding for findings in _OF_A_BOX for finding in findings(box)]
+    damages = [case.enclosure.damage, *(entry.damage for entry in case.entries)]
+    return doubted(held_back(rows, damages), case.doubt)
 
 
 def why_no_row(case: BoxCase, settings: Settings) -> str:
@@ -100,4 +104,5 @@ def check_run(
     settings : Settings
     """
     view = RunView(run=run, pulls=pulls, book=rulebook, settings=settings)
-    return tuple(finding for findings in _OF_A_RUN for finding in findings(view))
+    rows = (finding for findings in _OF_A_RUN for finding in findings(view))
+    return held_back(rows, [run.damage])

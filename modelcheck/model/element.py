@@ -107,6 +107,7 @@ class Conduit:
     is_cable: bool = False
     ported_to: tuple[tuple[str, int], ...] = ()  # keys of the elements its ports connect to
     bend_conflict: str = ""  # a sentence, where its bends can't be told
+    damage: str = ""  # what of it can't be read, or leads nowhere: then nothing of it passes
     body: tuple[Triangle, ...] = ()  # only where its ends can't be told: what touches it tells them
     assumptions: tuple[str, ...] = ()
 
@@ -150,6 +151,7 @@ class Enclosure:
     ported_to: tuple[tuple[str, int], ...] = ()
     triangles: tuple[Triangle, ...] = ()  # only of a body that is not like a box
     only_if_entered: bool = False  # a box only if a conduit meets it
+    damage: str = ""  # as of a conduit, and of its parts
     assumptions: tuple[str, ...] = ()
 
 

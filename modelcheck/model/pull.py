@@ -54,6 +54,7 @@ class BoxCase:
     enclosure: Enclosure
     entries: tuple[Entry, ...] = ()
     pulls: tuple[BoxPull, ...] | None = None  # None: which entries share conductors isn't known
+    doubt: str = ""  # which entries may be missing: then nothing of the box passes
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -23,6 +23,7 @@ class Entry:
     run: str = ""
     at: Point = (0.0, 0.0, 0.0)
     is_cable: bool = False
+    damage: str = ""  # of the conduit
     assumptions: tuple[str, ...] = ()
 
 
@@ -66,6 +67,7 @@ class Run:
     parts: tuple[RunPart, ...] = ()
     bend_conflict: str = ""  # a sentence, where two readings of a bend contradict each other
     system: str = ""
+    damage: str = ""  # of its conduits
     assumptions: tuple[str, ...] = ()
 
 

@@ -76,6 +76,7 @@ def entry_at(
         run=run,
         at=crossing.point,
         is_cable=conduit.is_cable,
+        damage=conduit.damage,
         assumptions=conduit.assumptions,
     )
 

@@ -166,6 +166,7 @@ def _run(chain: Chain, joined: Joined, stops: Stops, told: _Told) -> tuple[Run, 
         parts=parts_along(chain),
         bend_conflict="; ".join(bend_conflicts(chain)),
         system=systems_along(conduits),
+        damage="; ".join(dict.fromkeys(each.damage for each in conduits if each.damage)),
         assumptions=tuple(dict.fromkeys(assumptions)),
     )
     return run, chain

@@ -188,7 +188,7 @@ def _unchecked(findings: Iterable[Finding]) -> tuple[str, ...]:
 
 
 def _notes(project: Project) -> tuple[str, ...]:
-    notes = list(project.network.assumptions)
+    notes = [*project.elements.notes, *project.network.assumptions]
     if project.schedule and project.schedule.unread_columns:
         columns = ", ".join(project.schedule.unread_columns)
         notes.append(f"{project.schedule.path.name}: nothing reads the columns {columns}")

@@ -219,6 +219,7 @@ def conduit_of(
     system: str,
     is_cable: bool,
     ported_to: tuple[tuple[str, int], ...],
+    damage: str = "",
 ) -> Conduit:
     """The record of one piece of raceway."""
     shape = outline.shape
@@ -256,7 +257,11 @@ def conduit_of(
         ported_to=ported_to,
         body=() if shape.mouths else triangles_of(body_faces(drawn)),
         bend_conflict=outline.bend_conflict,
-        assumptions=(f"its ends are read from its {said}",) if said else (),
+        damage=damage,
+        assumptions=(
+            *([f"its ends are read from its {said}"] if said else []),
+            *(outline.troubles if drawn.solids else ()),
+        ),
     )
 
 

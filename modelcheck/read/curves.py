@@ -35,36 +35,73 @@ class UnreadableError(Exception):
 DAMAGED = (ValueError, IndexError, TypeError, AttributeError, ArithmeticError, RuntimeError)
 
 
+_SI_PER_UNIT = (1e-6, 1e4)  # of a length, least and most: a micrometre, ten kilometres
+_ANGLES_RAD = (1.0, math.radians(1.0), math.pi / 200.0)  # radian, degree, gon
+
+
 @dataclass(frozen=True, slots=True)
 class Scales:
-    """Units of one model."""
+    """Units of one model; in `doubt` stands why they can't be relied on."""
 
     length_m: float
     angle_rad: float
+    volume_m3: float = 1.0
+    doubt: str = ""
 
     @classmethod
     def of(cls, file: ifcopenshell.file) -> Scales:
-        """Length unit in metres and angle unit in radians.
-
-        A degree is told by its name: its factor is written upside down by some exporters.
-        """
-        length = float(ifcopenshell.util.unit.calculate_unit_scale(file))
-        angle = 1.0
-        for assignment in file.by_type("IfcUnitAssignment")[:1]:
-            for each in assignment.Units or ():
-                if getattr(each, "UnitType", "") == "PLANEANGLEUNIT" and each.is_a(
-                    "IfcConversionBasedUnit"
-                ):
-                    angle = math.radians(1.0)
-                    if "DEG" not in (each.Name or "").upper():
-                        value = each.ConversionFactor.ValueComponent.wrappedValue
-                        angle = float(value)
-        return cls(length, angle)
+        """Units of `file`; metres and radians for what can't be read."""
+        length_m = _scale(file, "LENGTHUNIT")
+        volume_m3 = _scale(file, "VOLUMEUNIT")
+        angle_rad = _angle(file)
+        doubts = []
+        if length_m is None or not _has_length_unit(file):
+            doubts.append("the model has no sound length unit")
+        if angle_rad is None:
+            doubts.append("the model has a plane angle unit that is neither radian nor degree")
+        return cls(length_m or 1.0, angle_rad or 1.0, volume_m3 or 1.0, " and ".join(doubts))
 
     def angle(self, value: float) -> float:
         """An angle of the model in radians; what can't be radians is taken for degrees."""
         found = value * self.angle_rad
         return math.radians(value) if abs(found) > _FULL + 1e-6 else found
+
+
+def _scale(file: ifcopenshell.file, unit: str) -> float | None:
+    """Factor of a unit to SI; None where it is damaged."""
+    try:
+        scale = float(ifcopenshell.util.unit.calculate_unit_scale(file, unit))
+    except DAMAGED:
+        return None
+    least, most = (each ** (3 if unit == "VOLUMEUNIT" else 1) for each in _SI_PER_UNIT)
+    return scale if least <= scale <= most else None
+
+
+def _units(file: ifcopenshell.file) -> list[Entity]:
+    assignments = file.by_type("IfcUnitAssignment")[:1]
+    return [each for assignment in assignments for each in assignment.Units or ()]
+
+
+def _has_length_unit(file: ifcopenshell.file) -> bool:
+    return any(getattr(each, "UnitType", "") == "LENGTHUNIT" for each in _units(file))
+
+
+def _angle(file: ifcopenshell.file) -> float | None:
+    """Plane angle unit in radians, one if none is given; None where it is no known one.
+
+    A degree is told by its name: its factor is written upside down by some exporters.
+    """
+    angle = 1.0
+    try:
+        for each in _units(file):
+            is_angle = getattr(each, "UnitType", "") == "PLANEANGLEUNIT"
+            if is_angle and each.is_a("IfcConversionBasedUnit"):
+                is_degree = "DEG" in (each.Name or "").upper()
+                factor = 0.0 if is_degree else float(each.ConversionFactor.ValueComponent[0])
+                angle = math.radians(1.0) if is_degree else factor
+    except DAMAGED:
+        return None
+    return angle if any(math.isclose(angle, each, rel_tol=1e-3) for each in _ANGLES_RAD) else None
 
 
 def point(entity: Entity, scale: float) -> Array:

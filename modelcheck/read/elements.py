@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import ifcopenshell
 
@@ -14,17 +14,18 @@ from modelcheck.geometry.tube import Shape
 from modelcheck.model.element import Conduit, ElementRef, Enclosure, NotUnderstood, Role
 from modelcheck.model.settings import Settings
 from modelcheck.read.box_properties import BoxProperties
-from modelcheck.read.conduits import conduit_of, outline_of
+from modelcheck.read.conduits import Outline, conduit_of, outline_of
 from modelcheck.read.curves import DAMAGED, Scales
-from modelcheck.read.enclosures import Part, enclosure_of
+from modelcheck.read.enclosures import enclosure_of
 from modelcheck.read.engine import Engine
 from modelcheck.read.ifc_file import ModelFile
 from modelcheck.read.kinds import Recogniser
+from modelcheck.read.lost import Lost, without_lost
 from modelcheck.read.ports import Ports
 from modelcheck.read.properties import GLOBAL_ID, NAME, TAG, Properties
 from modelcheck.read.property_values import Entity
 from modelcheck.read.recognised import Kind, Recognised
-from modelcheck.read.shapes import Drawn, Shapes
+from modelcheck.read.shapes import FARTHEST_M, LONGEST_M, Drawn, Shapes
 from modelcheck.read.sizes import RacewaySizes
 
 _RACEWAY = {
@@ -33,11 +34,10 @@ _RACEWAY = {
     Kind.CAP: Role.CAP,
     Kind.CABLE: Role.SEGMENT,
 }
+_PAIR = 2
 _MEETABLE = (Kind.EQUIPMENT, Kind.NOT_CONDUIT, Kind.WIREWAY)
 _MEND = "export the model again, or repair the element where it was drawn"
 _TOO_FAR = "its coordinates are beyond any building"
-_FARTHEST_M = 1e9  # from the origin
-_LONGEST_M = 1e5  # of one piece
 _REMEDY = "give it a body that is a swept circle or a closed mesh, an axis, or ports on its ends"
 
 
@@ -60,6 +60,7 @@ class Elements:
     not_understood: tuple[NotUnderstood, ...] = ()
     candidates: tuple[Candidate, ...] = ()
     considered: tuple[tuple[ElementRef, Recognised], ...] = ()  # all but walls and the like
+    notes: tuple[str, ...] = ()  # what is damaged in a whole file
 
 
 def read_elements(files: Sequence[ModelFile], settings: Settings) -> Elements:
@@ -77,6 +78,8 @@ def read_elements(files: Sequence[ModelFile], settings: Settings) -> Elements:
     tentative = {key for reader in readers for key in reader.tentative}
     found = [each for reader in readers for each in reader.conduits]
     conduits = _settled(found, tentative, settings.tolerances.near_m)
+    boxes = [each for reader in readers for each in reader.enclosures]
+    lost = [each for reader in readers for each in reader.lost]
     dropped = tentative - {each.ref.key for each in conduits}
     considered = [each for reader in readers for each in reader.considered]
     not_understood = [each for reader in readers for each in reader.not_understood]
@@ -87,18 +90,19 @@ def read_elements(files: Sequence[ModelFile], settings: Settings) -> Elements:
     ]
     return Elements(
         conduits=conduits,
-        enclosures=tuple(each for reader in readers for each in reader.enclosures),
+        enclosures=without_lost(boxes, lost, sum(file.damage.lost for file in files)),
         not_understood=tuple(not_understood),
         candidates=tuple(each for reader in readers for each in reader.candidates),
         considered=tuple(considered),
+        notes=tuple(note for reader in readers for note in reader.notes()),
     )
 
 
 def _is_beyond_reason(shape: Shape, drawn: Drawn) -> bool:
     """True for a place or a length that no building has: a number that was damaged."""
     points = [*(mouth.point for mouth in shape.mouths), drawn.matrix[:3, 3]]
-    is_far = any(not abs(float(value)) < _FARTHEST_M for point in points for value in point)
-    return is_far or not length_m(shape.path) < _LONGEST_M
+    is_far = any(not abs(float(value)) < FARTHEST_M for point in points for value in point)
+    return is_far or not length_m(shape.path) < LONGEST_M
 
 
 def _settled(
@@ -140,6 +144,8 @@ class _FileReader:
     boxes: BoxProperties = field(init=False)
     shapes: Shapes = field(init=False)
     ports: Ports = field(init=False)
+    doubt: str = field(init=False)  # why nothing of the file can be relied on
+    lost: list[Lost] = field(default_factory=list)
 
     def __post_init__(self) -> None:
         self.handle = self.file.handle
@@ -147,8 +153,15 @@ class _FileReader:
         self.kinds = Recogniser(self.handle, self.properties, self.settings)
         self.sizes = RacewaySizes(self.properties, self.settings)
         self.boxes = BoxProperties(self.properties, self.settings)
-        self.shapes = Shapes(Scales.of(self.handle), self.engine)
+        scales = Scales.of(self.handle)
+        self.doubt = "; ".join(each for each in (self.file.damage.whole, scales.doubt) if each)
+        self.shapes = Shapes(scales, self.engine)
         self.ports = Ports(self.handle, self.shapes.placements)
+
+    def notes(self) -> list[str]:
+        """What is to tell of the file as a whole."""
+        told = (self.file.damage.note, self.shapes.scales.doubt)
+        return [f"{self.file.model}: {each}" for each in told if each]
 
     def read(self) -> None:
         """Read every element."""
@@ -156,7 +169,7 @@ class _FileReader:
             try:
                 self._read(element, self.kinds.kind_of(element))
             except DAMAGED:
-                self._not_understood(element, "what it refers to is damaged", _MEND)
+                self._lost(element, "what it refers to is damaged", _MEND)
 
     def _read(self, element: Entity, recognised: Recognised) -> None:
         kind = recognised.kind
@@ -175,15 +188,15 @@ class _FileReader:
         drawn = self.shapes.of(element)
         outline = outline_of(drawn, self.ports.of(element), role)
         if recognised.only_if == "round" and not outline.is_round:
-            self._instead(element, recognised)
+            self._instead(element, recognised, drawn)
             return
         ref = self._ref(element)
         if not (outline.shape.mouths or drawn.solids or drawn.bounds):
             reason = "; ".join(outline.troubles) or "it is drawn with no body, axis or bounding box"
-            self._not_understood(element, reason, _REMEDY)
+            self._lost(element, reason, _REMEDY)
             return
         if _is_beyond_reason(outline.shape, drawn):
-            self._not_understood(element, _TOO_FAR, _MEND)
+            self._lost(element, _TOO_FAR, _MEND)
             return
         if recognised.only_if == "joined":
             self.tentative.append(ref.key)
@@ -203,37 +216,68 @@ class _FileReader:
                 system=self.properties.system_of(element),
                 is_cable=recognised.kind is Kind.CABLE,
                 ported_to=self._ported_to(element),
+                damage=self._damage([element], [drawn], self._lacking(element, outline, role)),
             )
         )
 
-    def _instead(self, element: Entity, recognised: Recognised) -> None:
+    def _instead(self, element: Entity, recognised: Recognised, drawn: Drawn) -> None:
         """Take `element` for what it is where its condition doesn't hold."""
+        if drawn.troubles and not drawn.solids:  # who knows whether it holds
+            self._lost(element, "; ".join(drawn.troubles), _REMEDY)
+            return
         if recognised.otherwise in _MEETABLE:
             self._candidate(element)
         if recognised.reason:
             self._not_understood(element, recognised.reason, recognised.remedy)
 
     def _box(self, element: Entity, recognised: Recognised) -> None:
+        drawn, parts = self.shapes.of(element), self._parts(element, set())
         box = enclosure_of(
-            self.shapes.of(element),
-            self._parts(element, set()),
+            drawn,
+            [(part[NAME] or "", shape) for part, shape in parts],
             self.boxes.of(element),
             ref=self._ref(element),
             recognised=recognised,
             ported_to=self._ported_to(element),
         )
-        if not all(abs(value) < _FARTHEST_M for value in box.origin):
+        if not all(abs(value) < FARTHEST_M for value in box.origin):
             self._not_understood(element, _TOO_FAR, _MEND)
             return
-        self.enclosures.append(box)
+        entities = [element, *(part for part, _ in parts)]
+        damage = self._damage(entities, [drawn, *(shape for _, shape in parts)])
+        self.enclosures.append(replace(box, damage=damage))
 
-    def _parts(self, element: Entity, seen: set[int]) -> list[Part]:
-        found: list[Part] = []
+    def _lacking(self, element: Entity, outline: Outline, role: Role) -> str:
+        """Why there must be more ends than the two that a fitting shows; empty if nothing says so.
+
+        Taken for a bend it would let a run through that branches there.
+        """
+        if role is not Role.FITTING or len(outline.shape.mouths) != _PAIR:
+            return ""
+        if self.kinds.says_it_branches(element):
+            return "it is called a branching fitting, but only two ends of it can be told"
+        ported = min(len(self.ports.of(element)), len(self._ported_to(element)))
+        if ported > _PAIR:
+            return f"{ported} ports connect it, but only two ends of it can be told"
+        return ""
+
+    def _damage(
+        self, entities: Sequence[Entity], shapes: Sequence[Drawn], lacking: str = ""
+    ) -> str:
+        """What is damaged of one element and its parts."""
+        why = [self.doubt, *(self.file.damage.elements.get(each.id(), "") for each in entities)]
+        why.append(lacking)
+        why += [text for each in shapes if not each.solids for text in each.troubles]
+        told = "; ".join(dict.fromkeys(each for each in why if each))
+        return f"{entities[0][NAME] or entities[0][GLOBAL_ID]}: {told}" if told else ""
+
+    def _parts(self, element: Entity, seen: set[int]) -> list[tuple[Entity, Drawn]]:
+        found: list[tuple[Entity, Drawn]] = []
         for part in self.properties.parts_of(element):
             if part.id() in seen or not part.is_a("IfcProduct"):
                 continue
             seen.add(part.id())
-            found.append((part[NAME] or "", self.shapes.of(part)))
+            found.append((part, self.shapes.of(part)))
             found += self._parts(part, seen)
         return found
 
@@ -244,6 +288,11 @@ class _FileReader:
 
     def _ported_to(self, element: Entity) -> tuple[tuple[str, int], ...]:
         return tuple((self.file.model, each) for each in self.ports.beside(element))
+
+    def _lost(self, element: Entity, reason: str, remedy: str) -> None:
+        """Leave out an element that may be raceway, and remember what it was connected to."""
+        self._not_understood(element, reason, remedy)
+        self.lost.append(Lost(self._ref(element), self._ported_to(element)))
 
     def _not_understood(self, element: Entity, reason: str, remedy: str) -> None:
         self.not_understood.append(

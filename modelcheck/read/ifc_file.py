@@ -5,12 +5,13 @@ from __future__ import annotations
 import hashlib
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 import ifcopenshell
 
 from modelcheck.errors import InputFileError
+from modelcheck.read.file_damage import FileDamage, damage_of, statements_in
 
 _SCHEMAS = ("IFC2X3", "IFC4", "IFC4X3")
 _HEAD_BYTES = 64
@@ -26,6 +27,7 @@ class ModelFile:
     sha256: str
     schema: str
     handle: ifcopenshell.file
+    damage: FileDamage = field(default_factory=FileDamage)
 
     @property
     def project_name(self) -> str:
@@ -96,8 +98,9 @@ def _opened(path: Path, model: str) -> ModelFile:
         reason = (error.strerror or "it can't be read").lower()
         raise InputFileError(f"the file can't be read: {reason}", path=path) from None
     _refuse_damaged(path, text)
+    ifcopenshell.get_log()  # of what was done before
     try:
-        handle = ifcopenshell.open(str(path))
+        handle = ifcopenshell.open(str(path), ".ifc")
     except ifcopenshell.SchemaError as error:
         name = str(error).rsplit(":", 1)[-1].strip()
         raise InputFileError(
@@ -113,12 +116,17 @@ def _opened(path: Path, model: str) -> ModelFile:
             f"the schema {handle.schema} can't be read; export the model as IFC2X3, IFC4 or IFC4X3",
             path=path,
         )
+    if not handle.entity_names() and statements_in(text):
+        raise InputFileError(
+            "none of its statements can be read; export the model again", path=path
+        )
     return ModelFile(
         model=model,
         path=path,
         sha256=hashlib.sha256(text).hexdigest(),
         schema=handle.schema_identifier,
         handle=handle,
+        damage=damage_of(handle, ifcopenshell.get_log(), text),
     )
 
 

@@ -5,6 +5,7 @@ The relations of a file are walked once; after that nothing is asked of an eleme
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -14,6 +15,7 @@ from typing import TypeVar
 import ifcopenshell
 import ifcopenshell.util.unit
 
+from modelcheck.read.curves import Scales
 from modelcheck.read.mapping import ranked
 from modelcheck.read.property_values import (
     PROPERTY_NAME,
@@ -54,9 +56,9 @@ class Properties:
 
     def __init__(self, file: ifcopenshell.file) -> None:
         self._file = file
-        unit_m3 = ifcopenshell.util.unit.calculate_unit_scale(file, "VOLUMEUNIT")
-        self._volume_unit_m3 = float(unit_m3)
-        self.length_unit_m = float(ifcopenshell.util.unit.calculate_unit_scale(file))
+        scales = Scales.of(file)
+        self._volume_unit_m3 = scales.volume_m3
+        self.length_unit_m = scales.length_m
         self._unit_scales: dict[int, float | None] = {}
         self._sets: dict[int, _Set | None] = {}
         self._type_sets: dict[int, list[_Set]] = {}
@@ -242,7 +244,8 @@ class Properties:
         if unit.id() not in self._unit_scales:
             is_read = unit.is_a("IfcSIUnit") or unit.is_a("IfcConversionBasedUnit")
             scale = ifcopenshell.util.unit.get_named_unit_scale(unit) if is_read else None
-            self._unit_scales[unit.id()] = None if scale is None else float(scale)
+            is_sound = scale is not None and 0.0 < float(scale) < math.inf
+            self._unit_scales[unit.id()] = scale if is_sound else None
         return self._unit_scales[unit.id()]
 
 

@@ -21,6 +21,8 @@ from modelcheck.read.solids import Faced, Solid, carried, solids_of
 _BODY = ("body", "body-fallback", "facetation")
 _NO_BODY = ("axis", "box", "footprint", "annotation", "profile", "clearance", "lighting", "cog")
 _DEEPEST = 32
+FARTHEST_M = 1e9  # of anything from the origin
+LONGEST_M = 1e5  # of one piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +46,7 @@ class Shapes:
         self._engine = engine
         self._until = 0.0  # when the bodies of one element have taken too long
 
+    @np.errstate(over="raise", invalid="raise", divide="raise")  # then a number was damaged
     def of(self, element: Entity) -> Drawn:
         """Shape of `element`; what can't be read is told in `troubles`."""
         self._until = monotonic() + LIMIT_S
@@ -110,7 +113,7 @@ class Shapes:
 
     def _of_item(self, item: Entity) -> list[Solid]:
         try:
-            return _finite(solids_of(item, self.scales), item)
+            return _of_reason(solids_of(item, self.scales), item)
         except UnreadableError:
             return self._tessellated(item)
         except DAMAGED:
@@ -121,7 +124,7 @@ class Shapes:
         if not item.is_a("IfcGeometricRepresentationItem"):
             raise UnreadableError(f"an {item.is_a()}")
         mesh = self._engine.mesh(item, self.scales, limit_s=self._until - monotonic())
-        return _finite([Faced(tuple([triangle] for triangle in mesh))], item)
+        return _of_reason([Faced(tuple([triangle] for triangle in mesh))], item)
 
     def _axis_of(self, representation: Entity) -> tuple[Piece, ...]:
         found: list[Piece] = []
@@ -135,15 +138,17 @@ class Shapes:
         return tuple(found)
 
 
-def _finite(solids: list[Solid], item: Entity) -> list[Solid]:
+def _of_reason(solids: list[Solid], item: Entity) -> list[Solid]:
+    """`solids`, if no number of theirs is one that no building has: then it was damaged."""
     for solid in solids:
-        numbers = (
-            [loop for face in solid.faces for loop in face]
-            if isinstance(solid, Faced)
-            else [point for piece in solid.path for point in (piece.start, piece.end)]
-        )
-        if not all(np.isfinite(each).all() for each in numbers):
-            raise UnreadableError(f"an {item.is_a()} with a number that is none")
+        if isinstance(solid, Faced):
+            points = np.vstack([loop for face in solid.faces for loop in face] or [np.zeros(3)])
+        else:
+            points = np.array([each for piece in solid.path for each in (piece.start, piece.end)])
+            points = np.vstack([points, points + solid.radius_m])
+        is_near = bool((np.abs(points) < FARTHEST_M).all())
+        if not is_near or float(np.ptp(points, axis=0).max()) > LONGEST_M:
+            raise UnreadableError(f"an {item.is_a()} that is beyond any building")
     return solids
 
 

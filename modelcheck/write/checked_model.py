@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from hashlib import sha256
-from math import radians
+from math import inf, radians
 from mmap import ACCESS_READ, mmap
 from pathlib import Path
 from uuid import UUID
@@ -149,10 +149,7 @@ class _Additions:
         self._last = greatest
         self._properties: dict[tuple[str, str, Value], Ref] = {}  # alike: written once
         self._uses: Counter[str] = Counter()
-        self._per_unit = {
-            measure: ifcopenshell.util.unit.calculate_unit_scale(model, unit)
-            for measure, unit in _UNIT_OF.items()
-        }
+        self._per_unit = {measure: _unit_scale(model, unit) for measure, unit in _UNIT_OF.items()}
 
     def lines(self, sets: Sequence[PropertySet]) -> Iterator[str]:
         """Statements of every set and of the relation that gives it to its elements."""
@@ -223,6 +220,15 @@ class _Additions:
     def _line(self, ifc_class: str, *arguments: Argument) -> str:
         self._last += 1
         return statement(self._last, ifc_class, arguments)
+
+
+def _unit_scale(model: ifcopenshell.file, unit: str) -> float:
+    """Factor of the model's own unit to SI; 1 where it has none or a damaged one."""
+    try:
+        scale = float(ifcopenshell.util.unit.calculate_unit_scale(model, unit))
+    except (ValueError, IndexError, TypeError, AttributeError, ArithmeticError, RuntimeError):
+        return 1.0
+    return scale if 0.0 < scale < inf else 1.0
 
 
 def _guid(about: str) -> str:

@@ -24,7 +24,8 @@ def model_of(*lines: str) -> ifcopenshell.file:
     return ifcopenshell.file.from_string(text)
 
 
-SPHERE = model_of("#10=IFCSPHERE(#1,5.);").by_id(10)
+MODEL = model_of("#10=IFCSPHERE(#1,5.);")
+SPHERE = MODEL.by_id(10)
 SCALES = Scales(INCH_M, 1.0)
 
 # Reads a request and does what the file beside it says, once; then it is the true worker.
@@ -107,8 +108,9 @@ def test_bodies_that_hang_cost_no_more_than_a_few_limits(tmp_path):
     ],
 )
 def test_what_is_known_to_break_the_library_is_not_asked_of_it(tmp_path, lines, said):
+    model = model_of(*lines)
     with pytest.raises(UnreadableError, match=said):
-        Engine(tmp_path / "no worker").mesh(model_of(*lines).by_id(10), SCALES, limit_s=1.0)
+        Engine(tmp_path / "no worker").mesh(model.by_id(10), SCALES, limit_s=1.0)
 
 
 def test_a_name_with_a_number_sign_refers_to_nothing():
@@ -117,7 +119,8 @@ def test_a_name_with_a_number_sign_refers_to_nothing():
         "#11=IFCCIRCLEPROFILEDEF(.AREA.,'#10',$,1.);",
         "#12=IFCDIRECTION((0.,0.,1.));",
     )
-    assert len(Engine().mesh(model_of(*lines).by_id(10), SCALES, limit_s=20.0))
+    model = model_of(*lines)
+    assert len(Engine().mesh(model.by_id(10), SCALES, limit_s=20.0))
 
 
 ORPHAN = """

@@ -1,0 +1,49 @@
+"""Elements that could not be used, and the boxes that may lack them."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from modelcheck.model.element import ElementRef, Enclosure
+
+
+@dataclass(frozen=True, slots=True)
+class Lost:
+    """An element that may be raceway but could not be used."""
+
+    ref: ElementRef
+    ported_to: tuple[tuple[str, int], ...]
+
+
+def without_lost(
+    boxes: Sequence[Enclosure], lost: Sequence[Lost], unknown: int
+) -> tuple[Enclosure, ...]:
+    """`boxes`, each with what it may lack because it could not be read.
+
+    Parameters
+    ----------
+    boxes : sequence of Enclosure
+    lost : sequence of Lost
+        Elements that may enter any of them.
+    unknown : int
+        Things that the files name but don't hold.
+    """
+    if not lost and not unknown:
+        return tuple(boxes)
+    note = f"{len(lost) + unknown} elements that can't be read are taken not to enter it"
+    joined: dict[tuple[str, int], list[str]] = defaultdict(list)
+    for each in lost:
+        for key in each.ported_to:
+            joined[key].append(each.ref.name or each.ref.guid)
+    return tuple(
+        replace(box, assumptions=(*box.assumptions, note), damage=_joined_damage(box, joined))
+        for box in boxes
+    )
+
+
+def _joined_damage(box: Enclosure, joined: Mapping[tuple[str, int], Sequence[str]]) -> str:
+    names = joined.get(box.ref.key, ())
+    told = [f"{name} is connected to it by a port and can't be read" for name in names]
+    return "; ".join([*([box.damage] if box.damage else []), *told])
