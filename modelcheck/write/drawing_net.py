@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from itertools import combinations
 from math import hypot
 
@@ -130,6 +131,7 @@ def frame_of(centre: str) -> tuple[Vector, Vector]:
     return cross(up, outward(centre)), up
 
 
+@cache
 def outward(wall: str) -> Vector:
     """Unit vector out of the box through `wall`, in its own axes."""
     sign = 1.0 if wall[0] == "+" else -1.0
@@ -137,6 +139,7 @@ def outward(wall: str) -> Vector:
     return (x, y, z)
 
 
+@cache
 def wall_facing(direction: Vector) -> str:
     """Name the wall that a unit vector along an axis points out of."""
     return max(WALLS, key=lambda wall: dot(outward(wall), direction))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict
+from itertools import islice
 from math import isfinite
 from typing import Any
 
@@ -25,6 +26,7 @@ from modelcheck.write.review.pools import Elements, Pool
 from modelcheck.write.review.shapes import base_of, packed_lines, unfolded
 
 MOST_ROWS = 5000  # findings, before those that pass are left out
+MOST_DRAWN = 1500  # boxes, those with the gravest rows first
 _NOWHERE = Whereabouts()
 
 
@@ -106,12 +108,14 @@ class Content:
         return {"run": run} if whole else {"run": run, "elements": places}
 
     def _boxes(self, shown: Sequence[Finding]) -> list[dict[str, Any]]:
-        with_row = {each.subject.key for each in shown}
+        graver = sorted(shown, key=lambda each: -each.outcome.rank)
+        with_row = dict.fromkeys(each.subject.key for each in graver if each.check in BOX_CHECKS)
+        to_draw = set(islice(with_row, MOST_DRAWN))
         cases = {case.enclosure.ref.key: case for case in self.report.cases}
         fixes: dict[tuple[str, int], list[Fix]] = defaultdict(list)
         for fix in self.report.fixes:
             fixes[fix.box.key].append(fix)
-        return [self._box(row, cases, fixes, with_row=with_row) for row in self.report.boxes]
+        return [self._box(row, cases, fixes, to_draw=to_draw) for row in self.report.boxes]
 
     def _box(
         self,
@@ -119,7 +123,7 @@ class Content:
         cases: Mapping[tuple[str, int], BoxCase],
         fixes: Mapping[tuple[str, int], Sequence[Fix]],
         *,
-        with_row: set[tuple[str, int]],
+        to_draw: set[tuple[str, int]],
     ) -> dict[str, Any]:
         box = row.enclosure
         key = box.ref.key
@@ -134,7 +138,7 @@ class Content:
             **_body(box, self.base),
         }
         case = cases.get(key)
-        if case and key in with_row:
+        if case and key in to_draw:
             told |= unfolded(case)
             told["entries"] = [
                 {
@@ -253,11 +257,10 @@ def _body(box: Enclosure, base: Point) -> dict[str, Any]:
     sides = list(zip(box.outside_low_m, box.outside_high_m, strict=True))
     if box.outside_low_m == box.outside_high_m:  # only the inside is known
         sides = [(-(each or 0.0) / 2, (each or 0.0) / 2) for each in box.inside_m]
-    x, y, z = (
-        origin
-        + sum(axis[along] * (a + b) / 2 for axis, (a, b) in zip(box.axes, sides, strict=True))
-        for along, origin in enumerate(box.origin)
-    )
+    x, y, z = box.origin
+    for (ax, ay, az), (a, b) in zip(box.axes, sides, strict=True):
+        off = (a + b) / 2
+        x, y, z = x + ax * off, y + ay * off, z + az * off
     return {
         "middle": _from_base((x, y, z), base),
         "axes": [[_rounded(each, 5) or 0.0 for each in axis] for axis in box.axes],

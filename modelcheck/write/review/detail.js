@@ -25,9 +25,16 @@ function workingParts(finding) {
     h("p", { class: "verdict" }, mark(outcomeOf(finding)), amountsOf(finding).map((text) => h("span", {}, text))),
     isDrawnToLength(finding) ? null : bars(finding),
     accepted,
+    changePart(finding),
     h("p", { class: "message" }, finding.message),
     h("p", { class: "clause" }, filled(texts.sheet.rule, { code: code.toUpperCase(), edition, clause })),
   ];
+}
+
+/** What became of the row since the earlier check. */
+function changePart(finding) {
+  const row = changeOf.get(finding.id);
+  return row ? h("p", {}, `${filled(texts.changes.since, content.head.changes)}: ${[texts.change_kinds[row.kind], ...row.why].join("; ")}`) : null;
 }
 
 /** Whether the drawing of the box shows the amounts as lengths. */
@@ -54,7 +61,7 @@ function boxParts(box, finding, width) {
     boxDrawing(box, finding, width),
     box.pullLines ? h("ul", { class: "plain" }, box.pullLines.map((text) => h("li", {}, text))) : null,
     termList([[sheet.inside, `${box.inside} ${content.head.unit}`], [sheet.cover, box.cover.join(", ") || sheet.unknown]]),
-    entries.length ? smallTable(sheet.entries, ["", sheet.wall, texts.columns.size, sheet.element], entries) : null,
+    entries.length ? smallTable(sheet.entries, [sheet.entry, sheet.wall, texts.columns.size, sheet.element], entries) : null,
   ];
 }
 

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from modelcheck import __version__
+from modelcheck.model.change import ChangeKind, Changes
 from modelcheck.model.report import Report
 from modelcheck.units import Unit, convert
 from modelcheck.write import words
@@ -59,7 +60,28 @@ def head(report: Report) -> dict[str, Any]:
             for each in report.not_understood[:_MOST_TOLD]
         ],
         "notUnderstoodCount": len(report.not_understood),
+        "changes": None if report.changes is None else _changes(report.changes),
         "nothing": words.NOTHING_TO_CHECK if report.nothing_to_check else "",
+    }
+
+
+def _changes(changes: Changes) -> dict[str, Any]:
+    return {
+        "since": changes.since,
+        "counts": {str(kind): changes.count(kind) for kind in ChangeKind},
+        "notes": list(changes.notes),
+        "rows": [
+            {
+                "kind": str(row.kind),
+                "finding": row.finding,
+                "name": row.subject_name or row.subject_guid,
+                "check": row.check,
+                "before": row.old_outcome,
+                "now": row.outcome,
+                "why": list(row.why),
+            }
+            for row in changes.rows
+        ],
     }
 
 

@@ -28,7 +28,7 @@ function buildHead() {
     h("p", { class: "caution" }, head.cautions.join(" ")),
     head.nothing ? h("p", { class: "message" }, head.nothing) : "",
     content.leftOut ? h("p", { class: "message" }, filled(words.left_out, { count: content.leftOut })) : "",
-    h("div", { class: "folds" }, foldOf(words.unchecked, head.unchecked.length, listOf(head.unchecked)), notUnderstoodOf(head), foldOf(words.notes, head.notes.length, listOf(head.notes))));
+    h("div", { class: "folds" }, changesOf(head.changes), foldOf(words.unchecked, head.unchecked.length, listOf(head.unchecked)), notUnderstoodOf(head), foldOf(words.notes, head.notes.length, listOf(head.notes))));
 }
 
 function countsOf(name, counts) {
@@ -40,6 +40,18 @@ const listOf = (lines) => h("ul", {}, lines.map((text) => h("li", {}, text)));
 
 function foldOf(title, count, body) {
   return count ? h("details", {}, h("summary", {}, filled(title, { count })), body) : "";
+}
+
+/** Rows that are new, gone, moved or judged otherwise since an earlier check. */
+function changesOf(changes) {
+  if (!changes) return "";
+  const word = (outcome) => (outcome ? mark(outcome) : "");
+  const counts = Object.entries(changes.counts).filter(([, count]) => count).map(([kind, count]) => `${count} ${texts.change_kinds[kind]}`).join(", ");
+  const { name, check } = texts.columns;
+  const rows = changes.rows.map((row) => [texts.change_kinds[row.kind],
+    byId.has(row.finding) ? h("a", { href: `#${row.finding}` }, row.name) : row.name, texts.checks[row.check] ?? row.check, word(row.before), word(row.now), row.why.join("; ")]);
+  return h("details", {}, h("summary", {}, filled(texts.head.changes, { since: changes.since, counts })), listOf(changes.notes),
+    rows.length ? smallTable("", [texts.changes.change, name, check, texts.changes.before, texts.changes.now, texts.changes.why], rows) : "");
 }
 
 function notUnderstoodOf(head) {
@@ -179,6 +191,7 @@ function listen() {
   addEventListener("beforeprint", () => {
     table.most = Infinity;
     showRows();
+    for (const fold of document.querySelectorAll("#head details")) fold.open = true;
   });
 }
 

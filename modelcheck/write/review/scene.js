@@ -1,6 +1,6 @@
 // What the plan and the view in space share: what is drawn, how it looks, what lies under the pointer.
 
-const REACH = 8, HALF_SHAPE = 8;
+const REACH = 8, HALF_SHAPE = 8, CROWD = 14; // pixels
 const SEVERITY = ["fail", "accepted", "needs-input", "pass", "none"];
 const shapes = Object.fromEntries(Object.entries(SHAPES).map(([name, [body, sign]]) => [name, { body: new Path2D(body), sign: new Path2D(sign) }]));
 
@@ -81,12 +81,14 @@ function drawShape(context, state, [x, y], colours) {
   context.restore();
 }
 
-/** Shapes at everything that doesn't pass; `toPixel` gives null for what isn't in view. */
+/** Shapes at what doesn't pass, of those that crowd one place the gravest; `toPixel` gives null behind the eye. */
 function drawShapes(context, subjects, toPixel, colours) {
+  const taken = new Map();
   for (const subject of subjects) {
     const at = ["pass", "none"].includes(subject.state) ? null : toPixel(middleOf(subject));
-    if (at) drawShape(context, subject.state, at, colours);
+    if (at) taken.set(`${Math.round(at[0] / CROWD)},${Math.round(at[1] / CROWD)}`, [subject.state, at]);
   }
+  for (const [state, at] of taken.values()) drawShape(context, state, at, colours);
 }
 
 /** Box or run under the pointer: the smallest box there, else the nearest run; null if there is none. */

@@ -4,19 +4,12 @@ const WIDTHS = { fail: 4, accepted: 4, "needs-input": 3 };
 const TURN = Math.PI / 12, LEAST_ELEVATION = 0.05;
 const space = { storey: "", shown: [], isAsked: false };
 
-function canDrawInSpace() {
-  try {
-    return Boolean(document.createElement("canvas").getContext("webgl2"));
-  } catch {
-    return false;
-  }
-}
-
 function buildSpace() {
   const panel = document.getElementById("space");
   if (!drawn.length) return panel.append(h("p", {}, texts.scene.nothing_drawn));
-  if (!canDrawInSpace()) return panel.append(h("p", { class: "message" }, texts.scene.no_space));
   space.canvas = h("canvas", { class: "scene", tabindex: "0", role: "application", "aria-label": texts.scene.space_label });
+  const context = space.canvas.getContext("webgl2", { antialias: true, alpha: true });
+  if (!context) return panel.append(h("p", { class: "message" }, texts.scene.no_space));
   space.overlay = h("canvas", { class: "overlay", "aria-hidden": "true" });
   panel.append(
     h("div", { class: "scene-head" }, storeyChoice((storey) => {
@@ -29,7 +22,7 @@ function buildSpace() {
     })),
     h("div", { class: "stack" }, space.canvas, space.overlay), legend());
   Object.assign(space, {
-    renderer: new three.WebGLRenderer({ canvas: space.canvas, antialias: true, alpha: true }),
+    renderer: new three.WebGLRenderer({ canvas: space.canvas, context }),
     camera: new three.PerspectiveCamera(40, 1, 0.05, 1e5),
     scene: new three.Scene(),
     chosen: [],

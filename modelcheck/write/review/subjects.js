@@ -51,17 +51,17 @@ const elementsOf = (finding) => finding.elements ?? runs[finding.run]?.elements 
 
 /** Entries of a box that a finding is about, by their numbers. */
 function entriesOf(finding) {
-  const wanted = new Set(finding.elements);
+  const wanted = new Set(finding.elements ?? []);
   return (boxes[finding.box]?.entries ?? []).map((entry, place) => ({ ...entry, number: place + 1 })).filter((entry) => wanted.has(entry.conduit));
 }
 
-/** Sizes of raceways that a finding is about. */
-function sizesOf(finding) {
+/** Sizes of raceways that each finding is about. */
+const sizes = new Map(findings.map((finding) => {
   const subject = subjectOf(finding);
-  if (!subject) return [];
-  if (subject.kind === "run") return [runs[subject.place].size].filter(Boolean);
-  return [...new Set(entriesOf(finding).map((entry) => entry.size).filter(Boolean))];
-}
+  const all = subject?.kind === "run" ? [runs[subject.place].size] : entriesOf(finding).map((entry) => entry.size);
+  return [finding, [...new Set(all.filter(Boolean))]];
+}));
+const sizesOf = (finding) => sizes.get(finding);
 
 /** Wall or pair of walls whose distance a finding is about: its axis and the wall that it is measured from. */
 function spanOf(finding) {
@@ -75,6 +75,9 @@ function spanOf(finding) {
   if (finding.check === "straight-pull-length") return { axis: axes[0], from: `-${axes[0]}` };
   return finding.check === "angle-pull-distance" && walls.length === 1 ? { axis: axes[0], from: walls[0] } : null;
 }
+
+// What became of each row since an earlier check, where one was given.
+const changeOf = new Map((content.head.changes?.rows ?? []).map((row) => [row.finding, row]));
 
 // Centre lines: whole millimetres from the base, packed; here in metres, run after run.
 const lines = (() => {
@@ -108,14 +111,12 @@ function cornersOf(box) {
 const EDGES = [0, 1, 2, 3, 4, 5, 6, 7].flatMap((one) => [1, 2, 4].map((bit) => [one, one | bit]).filter(([a, b]) => a !== b));
 
 /** Least and greatest coordinates of a box or run, in metres from the base. */
-function boundsOf(subject) {
-  const points = subject.kind === "box" ? cornersOf(boxes[subject.place]) : lineOf(subject.place);
+function boundsOf({ kind, place }) {
+  const values = kind === "box" ? cornersOf(boxes[place]).flat() : lines.points.subarray(3 * lines.starts[place], 3 * lines.starts[place + 1]);
   const low = [Infinity, Infinity, Infinity], high = [-Infinity, -Infinity, -Infinity];
-  for (const point of points) {
-    for (let along = 0; along < 3; along += 1) {
-      low[along] = Math.min(low[along], point[along]);
-      high[along] = Math.max(high[along], point[along]);
-    }
+  for (let at = 0; at < values.length; at += 1) {
+    low[at % 3] = Math.min(low[at % 3], values[at]);
+    high[at % 3] = Math.max(high[at % 3], values[at]);
   }
   return { low, high };
 }

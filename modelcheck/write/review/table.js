@@ -10,6 +10,7 @@ const SELECTS = {
   trade: (finding) => [whereOf(finding.where).trade],
   model: (finding) => [elements.models[elements.model[finding.subject]]],
   size: (finding) => sizesOf(finding),
+  change: (finding) => [content.head.changes && texts.change_kinds[changeOf.get(finding.id)?.kind ?? "same"]],
 };
 const natural = new Intl.Collator(texts.language, { numeric: true, sensitivity: "base" });
 const COLUMNS = [
@@ -37,10 +38,12 @@ function buildFilters() {
     if (values.length < 2) continue;
     form.append(h("label", {}, texts.table[name], h("select", { name }, h("option", { value: "" }, texts.table.any), values.map((value) => h("option", { value }, value)))));
   }
-  form.append(h("button", { type: "reset" }, texts.table.clear));
+  form.append(h("button", { type: "button", onclick: () => {
+    form.reset();
+    applyFilters();
+  } }, texts.table.clear));
   form.addEventListener("input", () => applyFilters());
   form.addEventListener("submit", (event) => event.preventDefault());
-  form.addEventListener("reset", () => setTimeout(applyFilters));
 }
 
 /** Names, tags and GUIDs of a row, in small letters. */

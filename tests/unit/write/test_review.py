@@ -10,13 +10,16 @@ from hashlib import sha256
 from html.parser import HTMLParser
 from importlib.resources import files
 from pathlib import Path
+from typing import get_args
 
 import pytest
 
 from modelcheck.model.acceptance import Acceptance
-from modelcheck.model.finding import Outcome
+from modelcheck.model.change import Change, ChangeKind, Changes
+from modelcheck.model.finding import BOX_CHECKS, RUN_CHECKS, Outcome
 from modelcheck.model.fix import Fix
 from modelcheck.model.pull import BoxCase
+from modelcheck.model.run import EndKind
 from modelcheck.model.whereabouts import Whereabouts
 from modelcheck.write.review import content as content_module
 from modelcheck.write.review.page import review_html, write_review
@@ -260,3 +263,29 @@ def test_a_model_with_nothing_in_it_has_a_page_that_says_so():
     told = content_of(empty)
     assert "nothing to check" in told["head"]["nothing"]
     assert told["head"]["inputs"][0]["model"] == MODEL
+
+
+def test_what_changed_since_an_earlier_check_stands_in_the_head():
+    row = Change(
+        kind=ChangeKind.NEW,
+        finding=finding().id,
+        model=MODEL,
+        check=finding().check,
+        subject_guid=BOX.guid,
+        subject_name=BOX.name,
+        outcome="fail",
+        why=("the box shrank",),
+    )
+    told = content_of(report(changes=Changes(since="last-week", rows=(row,), same=1)))
+    assert told["head"]["changes"]["counts"]["new"] == 1
+    assert told["head"]["changes"]["counts"]["same"] == 1
+    assert told["head"]["changes"]["rows"][0]["finding"] == told["findings"][0]["id"]
+    assert content_of(report())["head"]["changes"] is None
+
+
+def test_every_kind_of_change_and_outcome_has_its_word():
+    texts = tomllib.loads((PARTS / "texts.toml").read_text(encoding="utf-8"))
+    assert set(texts["change_kinds"]) == {str(kind) for kind in ChangeKind}
+    assert {str(outcome) for outcome in Outcome} <= set(texts["outcomes"])
+    assert set(texts["checks"]) == {*BOX_CHECKS, *RUN_CHECKS}
+    assert set(texts["ends"]) == set(get_args(EndKind))
