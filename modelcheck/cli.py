@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Sequence
 from dataclasses import replace
@@ -69,6 +70,55 @@ def check(
     outcomes = {str(finding.outcome) for finding in report.findings}
     bad = {"fail", "needs-input"} if report.settings.strict else {"fail"}
     return Exit.FAILED_CHECKS if outcomes & bad else Exit.CLEAN
+
+
+@main.command()
+@click.argument("folder")
+@click.option("--out", required=True, help="Folder for the results; like FOLDER also a URL.")
+@rule_options
+@click.option("--strict", is_flag=True, help="Exit 1 also where a check needs input.")
+@click.option("--size-all", is_flag=True, help="Propose sizes for boxes that pass too.")
+@click.option("--workers", type=click.IntRange(min=1), help="Processes; as many as cores.")
+@click.option("--scheduler", metavar="ADDRESS", help="Dask scheduler that has its own workers.")
+def batch(
+    *,
+    folder: str,
+    out: str,
+    options: Options,
+    settings: Path | None,
+    strict: bool,
+    size_all: bool,
+    workers: int | None,
+    scheduler: str | None,
+) -> Exit:
+    """Check every model in a folder, and every folder in it as one project.
+
+    What an earlier batch finished is not done again. Exit status: 1 also if a project could not
+    be checked.
+    """
+    from modelcheck.pipeline.batch import BatchRequest, check_batch
+    from modelcheck.write.batch_table import print_batch
+    from modelcheck.write.progress import counting_on
+    from modelcheck.write.terminal import console_on
+
+    if workers and scheduler:
+        raise click.UsageError("give either --workers or --scheduler, which has its own")
+    request = BatchRequest(
+        folder=folder,
+        out=out,
+        options=replace(options, strict=strict),
+        settings=settings,
+        size_all_boxes=size_all,
+        workers=workers or os.cpu_count() or 1,
+        scheduler=scheduler or "",
+    )
+    try:
+        with counting_on(sys.stderr, "projects") as counted:
+            rows = check_batch(request, counted=counted)
+    except KeyboardInterrupt:
+        raise click.ClickException("interrupted: what was finished stays, run it again") from None
+    print_batch(console_on(sys.stdout), rows, out=out)
+    return Exit.CLEAN if all(row.is_sound for row in rows) else Exit.FAILED_CHECKS
 
 
 @main.command()

@@ -79,7 +79,7 @@ def claimed(out: Path) -> Iterator[Claim]:
         If nothing can be written there, or another run is writing there.
     """
     target = _checked(out)
-    with _told(out), _parents_of(target), _locked(_home(target), out) as work:
+    with _told(out), parents_of(target), _locked(_home(target), out) as work:
         if is_unfinished(work):
             recover(work, target)
         with _emptied(work):
@@ -149,7 +149,7 @@ def _told(out: Path) -> Iterator[None]:
 
 
 @contextmanager
-def _parents_of(target: Path) -> Iterator[None]:
+def parents_of(target: Path) -> Iterator[None]:
     """Make the folders above `target`; those that stay empty go again."""
     missing = [path for path in target.parents if not path.exists()]
     try:

@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from threading import Timer
 from typing import IO
 
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
 from rich.text import Text
 
 from modelcheck.write.terminal import console_on, long_text
@@ -30,3 +31,15 @@ def progress_on(stream: IO[str]) -> Iterator[Callable[[str], None]]:
         timer.cancel()
         timer.join()
         status.stop()
+
+
+@contextmanager
+def counting_on(stream: IO[str], what: str) -> Iterator[Callable[[int, int], None]]:
+    """Give a function that shows on `stream` how many of how many are done."""
+    if not stream.isatty():
+        yield lambda _done, _of: None
+        return
+    columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn())
+    with Progress(*columns, console=console_on(stream), transient=True) as bar:
+        task = bar.add_task(what, total=None)
+        yield lambda done, of: bar.update(task, completed=done, total=of)

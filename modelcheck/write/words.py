@@ -48,6 +48,11 @@ REFUSED_TITLE = "Not understood, and left out"
 PARTLY_TITLE = "Understood, but not in everything"
 SHORTFALL_COLUMNS = ("Count", "Class", "Why", "What would help", "For instance")
 READ_COUNTS = "Elements understood: {understood}; not understood: {refused}."
+BATCH_TITLE = "Projects"
+BATCH_COLUMNS = ("", "Project", "Models", "Fail", "Needs input", "Pass", "")
+BROKEN, EARLIER = "not checked", "finished before"
+BATCH_COUNTS = "Projects checked: {checked}; not checked: {broken}."
+BATCH_WRITTEN = "Results are in {folder}: {file}, and a folder for each project."
 NOT_KNOWN = "not known"
 REQUIREMENTS_WRITTEN = (
     "{file} says what a model must contain for this check; any IDS 1.0 checker runs it."
