@@ -9,6 +9,7 @@ from functools import partial
 from modelcheck.model.pull import BoxCase, RunPull
 from modelcheck.model.run import Network, Run
 from modelcheck.model.settings import Settings
+from modelcheck.network.doubts import doubted_entries
 from modelcheck.network.entries import entered
 from modelcheck.network.routes import Carried, box_entries, carry
 from modelcheck.network.runs import trace
@@ -35,11 +36,13 @@ class Project:
     def cases(self) -> tuple[BoxCase, ...]:
         """Every box with its entries and pulls."""
         numbers = box_entries(self.network)
+        doubts = doubted_entries(self.network)
         return tuple(
             BoxCase(
                 enclosure=box,
                 entries=tuple(self.network.entries[each] for each in numbers.get(box.ref.key, ())),
                 pulls=self.carried.box_pulls.get(box.ref.key),
+                doubt=doubts.get(box.ref.key, ""),
             )
             for box in self.elements.enclosures
         )

@@ -63,6 +63,14 @@ class Recogniser:
             whole = self._properties.assembly_of(whole)
         return self._alone(element)
 
+    def says_it_branches(self, element: Entity) -> bool:
+        """Whether `element` says of itself that it has three ends or more."""
+        claims = self._claims(element)
+        words = entries("branches")
+        return claims.predefined in words["predefined"] or any(
+            named(name).term in words["noun"] for name in claims.names
+        )
+
     def _alone(self, element: Entity) -> Recognised:
         """Kind of `element`, whatever it belongs to."""
         step_id = element.id()
