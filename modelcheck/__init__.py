@@ -37,6 +37,7 @@ def check(
     settings: AnyPath | None = None,
     size_all_boxes: bool = False,
 ) -> Report:
+    since: AnyPath | None = None,
     """Check the conduit runs and boxes of models that are one project; nothing is written.
 
     Parameters
@@ -52,6 +53,8 @@ def check(
     size_all_boxes : bool
         Propose sizes for boxes that pass too.
 
+    since : path, optional
+        Folder of earlier results, to say what changed.
     Returns
     -------
     Report
@@ -78,6 +81,7 @@ def check(
         settings=None if settings is None else Path(settings),
         size_all_boxes=size_all_boxes,
     )
+        since=None if since is None else Path(since),
     return pipeline.check(request)
 
 

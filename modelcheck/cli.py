@@ -35,6 +35,7 @@ def main(context: click.Context) -> None:
 @click.option("--pulls", type=A_FILE, help="Pull schedule (PULLS.csv).")
 @click.option("--strict", is_flag=True, help="Exit 1 also where a check needs input.")
 @click.option("--size-all", is_flag=True, help="Propose sizes for boxes that pass too.")
+@click.option("--since", type=A_FILE, metavar="OLD_DIR", help="Say what changed since then.")
 def check(
     *,
     models: Sequence[Path],
@@ -56,6 +57,7 @@ def check(
     from modelcheck.write.console import print_report
     from modelcheck.write.progress import progress_on
     from modelcheck.write.terminal import console_on
+    since: Path | None,
 
     request = Request(
         models=models,
@@ -63,6 +65,7 @@ def check(
         pulls=pulls,
         settings=settings,
         size_all_boxes=size_all,
+        since=since,
     )
     with progress_on(sys.stderr) as progress:
         report, names = check_to(out, request, progress=progress)
@@ -86,6 +89,28 @@ def batch(
     out: str,
     options: Options,
     settings: Path | None,
+@main.command()
+@click.argument("old", type=A_FILE, metavar="OLD_DIR")
+@click.argument("new", type=A_FILE, metavar="NEW_DIR")
+@click.option("--out", type=A_FILE, help="Folder for changes.csv.")
+def compare(old: Path, new: Path, *, out: Path | None) -> Exit:
+    """Compare the results of two checks: what is new, gone, still open, and why.
+
+    Exit status: 1 if something fails that didn't fail before.
+    """
+    from modelcheck.pipeline.compare import compare_folders
+    from modelcheck.write.changes_table import CHANGES, print_changes
+    from modelcheck.write.terminal import console_on, long_text, say
+    from modelcheck.write.words import WRITTEN
+
+    changes = compare_folders(old, new, out)
+    console = console_on(sys.stdout)
+    print_changes(console, changes)
+    if out is not None:
+        say(console, WRITTEN.format(folder=long_text(str(out)), files=CHANGES))
+    return Exit.FAILED_CHECKS if changes.new_fails else Exit.CLEAN
+
+
     strict: bool,
     size_all: bool,
     workers: int | None,

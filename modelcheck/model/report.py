@@ -75,6 +75,7 @@ class Report:
     asked_sha256: str = ""  # of all that the results hang on: inputs, options, version
     pulls: OtherInput | None = None
     settings_file: OtherInput | None = None
+    since: OtherInput | None = None  # summary of the earlier results that `changes` is about
     findings: tuple[Finding, ...] = ()
     runs: tuple[RunRow, ...] = ()
     boxes: tuple[BoxRow, ...] = ()
@@ -91,7 +92,7 @@ class Report:
     @property
     def other_inputs(self) -> tuple[OtherInput, ...]:
         """What was read beside the models."""
-        return tuple(each for each in (self.pulls, self.settings_file) if each)
+        return tuple(each for each in (self.pulls, self.settings_file, self.since) if each)
 
     @property
     def failed(self) -> bool:

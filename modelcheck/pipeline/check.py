@@ -8,6 +8,7 @@ from pathlib import Path
 
 from modelcheck.errors import InputFileError
 from modelcheck.model.report import Report, RunRow
+from modelcheck.pipeline.compare import changes_since
 from modelcheck.pipeline.fixes import fixes_of
 from modelcheck.pipeline.project import Progress, open_project, read_project
 from modelcheck.pipeline.report import report_of
@@ -150,12 +151,16 @@ def _checked(
     fixes = fixes_of(
         project, report, terms.rulebook, of_all=request.size_all_boxes, progress=progress
     )
-    digests = [each.sha256 for each in (*files, terms.pulls, terms.settings_file) if each]
-    return replace(
+    others = [each for each in (terms.pulls, terms.settings_file, terms.since) if each]
+    report = replace(
         report,
-        asked_sha256=request.key(digests),
+        asked_sha256=request.key([each.sha256 for each in (*files, *others)]),
         pulls=terms.pulls,
         settings_file=terms.settings_file,
         fixes=fixes,
         plans=plans_of(project, report, terms.rulebook),
     )
+        since=terms.since,
+    if terms.earlier is None:
+        return report
+    return replace(report, changes=changes_since(terms.earlier, report))

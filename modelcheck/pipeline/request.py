@@ -9,14 +9,16 @@ from hashlib import sha256
 from pathlib import Path
 
 from modelcheck import __version__
+from modelcheck.model.change import Results
 from modelcheck.model.report import OtherInput
 from modelcheck.model.settings import Options, Settings
 from modelcheck.read.pulls import Schedule, read_pulls
 from modelcheck.read.settings import read_settings
+from modelcheck.read.results_folder import read_results
 from modelcheck.rules.catalogue import RuleBook, rulebook
-from modelcheck.write.output_dir import digest
+from modelcheck.write.output_dir import SUMMARY, digest
 
-_APART = ("models", "pulls", "settings", "workers")  # inputs, and what changes no result
+_APART = ("models", "pulls", "settings", "since", "workers")  # inputs, and what changes no result
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,11 +30,13 @@ class Request:
     pulls: Path | None = None
     settings: Path | None = None
     size_all_boxes: bool = False  # propose sizes for boxes that pass too
+    since: Path | None = None  # folder of earlier results
 
     @property
     def inputs(self) -> tuple[Path, ...]:
         """Every file that is read."""
-        return tuple(path for path in (*self.models, self.pulls, self.settings) if path)
+        since = self.since / SUMMARY if self.since else None  # has the hashes of the others
+        return tuple(path for path in (*self.models, self.pulls, self.settings, since) if path)
 
     def key(self, digests: Sequence[str]) -> str:
         """Hash of all that the results hang on: names and content of inputs, options, version.
@@ -60,6 +64,8 @@ class Terms:
 
     @classmethod
     def of(cls, request: Request) -> Terms:
+    earlier: Results | None = None
+    since: OtherInput | None = None  # summary of the earlier results
         """Read them.
 
         Raises
@@ -77,6 +83,8 @@ class Terms:
         )
 
 
+            earlier=read_results(request.since) if request.since else None,
+            since=_other_input(request.since / SUMMARY if request.since else None),
 def _other_input(path: Path | None) -> OtherInput | None:
     """Say which file was read; None if there is none."""
     return None if path is None else OtherInput(path=str(path.absolute()), sha256=digest(path))

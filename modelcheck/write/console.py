@@ -15,6 +15,7 @@ from modelcheck.model.finding import BOX_CHECKS, Finding, Outcome, governing
 from modelcheck.model.report import Report, RunRow
 from modelcheck.model.run import RunEnd
 from modelcheck.write import words
+from modelcheck.write.changes_table import print_changes
 from modelcheck.write.csv_tables import BOXES, FINDINGS, RUNS, number
 from modelcheck.write.plan_tables import plan_lines
 from modelcheck.write.terminal import (
@@ -56,6 +57,8 @@ def print_report(console: Console, report: Report, *, folder: Path, files: Seque
     _print_open_rows(console, report.findings)
     if report.findings:
         console.print(_counts_table(report))
+    if report.changes:
+        print_changes(console, report.changes)
     for line in plan_lines(report.plans):
         say(console, line)
     _print_foot(console, report)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import isfinite
 from pathlib import Path
 
-from modelcheck.model.element import RacewaySize
+from modelcheck.model.element import Point, RacewaySize
 from modelcheck.model.finding import Finding
 from modelcheck.model.recognition import ReadElement
 from modelcheck.model.report import BoxRow, EntryRow, Report, RunRow
@@ -24,9 +24,10 @@ _COLUMNS = {
     "required provided unit code edition clause working assumptions message x_m y_m z_m "
     f"{_WHERE}",
     RUNS: "run model start_guid end_guid element_guids raceway_type trade_size_in "
-    f"metric_designator size_from length_mm bend_count bend_total_deg limit_deg outcome {_WHERE}",
+    f"metric_designator size_from length_mm bend_count bend_total_deg limit_deg outcome {_WHERE} "
+    "x_m y_m z_m end_x_m end_y_m end_z_m",
     BOXES: "box_guid model name ifc_class inside_x_mm inside_y_mm inside_z_mm size_from cover "
-    f"entry_count outcome message {_WHERE}",
+    f"entry_count outcome message {_WHERE} x_m y_m z_m",
     ENTRIES: "box_guid conduit_guid wall u_mm v_mm raceway_type trade_size_in metric_designator "
     "size_from run carries model conduit_model",
     ELEMENTS: "guid model name ifc_class kind kind_from ends ends_from raceway_type trade_size_in "
@@ -109,9 +110,7 @@ def finding_cells(finding: Finding) -> dict[str, str]:
         "working": text_cell(finding.working),
         "assumptions": text_cell(";".join(text.replace(";", ",") for text in finding.assumptions)),
         "message": text_cell(finding.message),
-        "x_m": number(finding.at[0], 3),
-        "y_m": number(finding.at[1], 3),
-        "z_m": number(finding.at[2], 3),
+        **place_cells(finding.at),
         **where_cells(finding.where),
     }
 
@@ -132,6 +131,8 @@ def run_cells(row: RunRow) -> dict[str, str]:
         "limit_deg": quantity(row.limit_deg, "deg"),
         "outcome": row.outcome,
         **where_cells(row.where),
+        **place_cells(run.start.point),
+        **place_cells(run.end.point, "end_"),
     }
 
 
@@ -152,6 +153,7 @@ def box_cells(row: BoxRow) -> dict[str, str]:
         "outcome": row.outcome,
         "message": text_cell(row.message),
         **where_cells(row.where),
+        **place_cells(box.origin),
     }
 
 
@@ -189,6 +191,11 @@ def element_cells(row: ReadElement) -> dict[str, str]:
         "reason": text_cell("; ".join(each.reason for each in row.shortfalls)),
         "remedy": text_cell("; ".join(each.remedy for each in row.shortfalls if each.remedy)),
     }
+
+
+def place_cells(point: Point, prefix: str = "") -> dict[str, str]:
+    """Cells of a place in project coordinates, their columns after `prefix`."""
+    return {f"{prefix}{axis}_m": number(value, 3) for axis, value in zip("xyz", point, strict=True)}
 
 
 def where_cells(where: Whereabouts) -> dict[str, str]:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from modelcheck.model.report import Report
 from modelcheck.units import Unit
+from modelcheck.write.changes_table import CHANGES, changes_table
 from modelcheck.write.csv_tables import TABLES, Table, main_tables
 from modelcheck.write.fixes_table import FIXES, fixes_table
 from modelcheck.write.plan_tables import PLAN_TABLES, plan_tables
 
-REPORT_TABLES = (*TABLES, FIXES, *PLAN_TABLES)  # every name that one may have
+REPORT_TABLES = (*TABLES, FIXES, *PLAN_TABLES, CHANGES)  # every name that one may have
 
 
 def report_tables(report: Report) -> tuple[Table, ...]:
@@ -18,4 +19,5 @@ def report_tables(report: Report) -> tuple[Table, ...]:
         *main_tables(report),
         fixes_table(report.fixes, unit),
         *plan_tables(report.plans),
+        *((changes_table(report.changes),) if report.changes else ()),
     )

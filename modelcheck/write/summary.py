@@ -6,11 +6,13 @@ import json
 from collections import Counter, defaultdict
 from collections.abc import Mapping
 from dataclasses import asdict
+from pathlib import Path
 from typing import Any
 
 from modelcheck import __version__
+from modelcheck.model.change import ChangeKind, Changes
 from modelcheck.model.finding import Outcome
-from modelcheck.model.report import Report
+from modelcheck.model.report import OtherInput, Report
 from modelcheck.write.words import CAUTIONS
 
 
@@ -33,6 +35,8 @@ def summary_text(report: Report, *, files: Mapping[str, str]) -> str:
             for each in report.inputs
         ],
         "asked_sha256": report.asked_sha256,
+        "pulls": _other_input(report.pulls),
+        "settings_file": _other_input(report.settings_file),
         "counts": _counts(report),
         "boxes": dict(sorted(Counter(row.outcome for row in report.boxes).items())),
         "runs": dict(sorted(Counter(row.outcome for row in report.runs).items())),
@@ -49,6 +53,7 @@ def summary_text(report: Report, *, files: Mapping[str, str]) -> str:
             }
             for each in report.not_understood
         ],
+        "changes": _changes(report.changes),
         "unchecked_figures": list(report.unchecked_figures),
         "notes": list(report.notes),
         "cautions": list(CAUTIONS),
@@ -56,6 +61,18 @@ def summary_text(report: Report, *, files: Mapping[str, str]) -> str:
         "files": dict(sorted(files.items())),
     }
     return json.dumps(content, ensure_ascii=False, indent=2, allow_nan=False) + "\n"
+
+
+def _changes(changes: Changes | None) -> dict[str, Any] | None:
+    """Number of rows of each kind since earlier results; None where none were given."""
+    if changes is None:
+        return None
+    counts = {str(kind): changes.count(kind) for kind in ChangeKind}
+    return {"since": changes.since, "counts": counts, "notes": list(changes.notes)}
+
+
+def _other_input(read: OtherInput | None) -> dict[str, str] | None:
+    return None if read is None else {"name": Path(read.path).name, "sha256": read.sha256}
 
 
 def _counts(report: Report) -> dict[str, dict[str, int]]:

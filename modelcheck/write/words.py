@@ -35,6 +35,18 @@ NOT_UNDERSTOOD = "Not understood: {count} of the elements ({reasons}); summary.j
 MORE_ROWS = "and {count} more in {file}"
 EACH_BOX = "and box-GUID.svg and box-GUID.dxf for each"
 NOT_DRAWN = "Not drawn, as no conduit enters: {count} of the boxes."
+CHANGES_HEAD = "Since {since}: {counts}"
+CHANGES_TITLE = "What changed"
+CHANGES_COLUMNS = ("", "Subject", "Check", "Before", "Now", "Why")
+CHANGE_WORDS = {
+    "new": "new",
+    "changed-verdict": "other verdict",
+    "still-open": "still open",
+    "moved": "moved",
+    "gone": "gone",
+    "same": "as before",
+}
+NEW_FAILS = "{count} of the rows fail and didn't fail before."
 WRITTEN = "Results are in {folder}: {files}"
 TRACED_COLUMNS = ("Run", "From", "To", "Raceway", "Length", "Bends", "Elements", "Model")
 NO_RUNS = "No run was found."

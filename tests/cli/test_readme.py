@@ -61,7 +61,8 @@ def test_the_boxes_that_are_shown_can_be_read(tmp_path):
 
 
 @pytest.mark.parametrize(
-    "name", ["check", "runs", "size", "read", "requirements", "draw", "practice", "bends"]
+    "name",
+    ["check", "runs", "size", "read", "requirements", "draw", "practice", "bends", "compare"],
 )
 def test_every_option_is_in_the_manual(name):
     for parameter in main.commands[name].params:

@@ -93,6 +93,12 @@ def test_each_table_says_what_the_report_says(tmp_path):
             "limit_deg": "360.0",
             "outcome": "pass",
             **PLACE,
+            "x_m": "0.000",
+            "y_m": "0.000",
+            "z_m": "0.000",
+            "end_x_m": "1.000",
+            "end_y_m": "0.000",
+            "end_z_m": "0.000",
         }
     ]
     assert tables["boxes.csv"] == [
@@ -110,6 +116,9 @@ def test_each_table_says_what_the_report_says(tmp_path):
             "outcome": "fail",
             "message": "",
             **PLACE,
+            "x_m": "0.000",
+            "y_m": "0.000",
+            "z_m": "0.000",
         }
     ]
     assert tables["entries.csv"] == [

@@ -1,0 +1,1 @@
+"""What changed between the results of two checks: rows in, records out."""
