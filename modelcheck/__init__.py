@@ -36,8 +36,8 @@ def check(
     pulls: AnyPath | None = None,
     settings: AnyPath | None = None,
     size_all_boxes: bool = False,
-) -> Report:
     since: AnyPath | None = None,
+) -> Report:
     """Check the conduit runs and boxes of models that are one project; nothing is written.
 
     Parameters
@@ -52,9 +52,9 @@ def check(
         Everything else that can be set.
     size_all_boxes : bool
         Propose sizes for boxes that pass too.
-
     since : path, optional
         Folder of earlier results, to say what changed.
+
     Returns
     -------
     Report
@@ -80,8 +80,8 @@ def check(
         pulls=None if pulls is None else Path(pulls),
         settings=None if settings is None else Path(settings),
         size_all_boxes=size_all_boxes,
-    )
         since=None if since is None else Path(since),
+    )
     return pipeline.check(request)
 
 

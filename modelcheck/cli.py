@@ -45,6 +45,7 @@ def check(
     size_all: bool,
     pulls: Path | None,
     settings: Path | None,
+    since: Path | None,
 ) -> Exit:
     """Check every box and run of the models and write the results to a folder.
 
@@ -57,7 +58,6 @@ def check(
     from modelcheck.write.console import print_report
     from modelcheck.write.progress import progress_on
     from modelcheck.write.terminal import console_on
-    since: Path | None,
 
     request = Request(
         models=models,
@@ -75,20 +75,6 @@ def check(
     return Exit.FAILED_CHECKS if outcomes & bad else Exit.CLEAN
 
 
-@main.command()
-@click.argument("folder")
-@click.option("--out", required=True, help="Folder for the results; like FOLDER also a URL.")
-@rule_options
-@click.option("--strict", is_flag=True, help="Exit 1 also where a check needs input.")
-@click.option("--size-all", is_flag=True, help="Propose sizes for boxes that pass too.")
-@click.option("--workers", type=click.IntRange(min=1), help="Processes; as many as cores.")
-@click.option("--scheduler", metavar="ADDRESS", help="Dask scheduler that has its own workers.")
-def batch(
-    *,
-    folder: str,
-    out: str,
-    options: Options,
-    settings: Path | None,
 @main.command()
 @click.argument("old", type=A_FILE, metavar="OLD_DIR")
 @click.argument("new", type=A_FILE, metavar="NEW_DIR")
@@ -111,6 +97,20 @@ def compare(old: Path, new: Path, *, out: Path | None) -> Exit:
     return Exit.FAILED_CHECKS if changes.new_fails else Exit.CLEAN
 
 
+@main.command()
+@click.argument("folder")
+@click.option("--out", required=True, help="Folder for the results; like FOLDER also a URL.")
+@rule_options
+@click.option("--strict", is_flag=True, help="Exit 1 also where a check needs input.")
+@click.option("--size-all", is_flag=True, help="Propose sizes for boxes that pass too.")
+@click.option("--workers", type=click.IntRange(min=1), help="Processes; as many as cores.")
+@click.option("--scheduler", metavar="ADDRESS", help="Dask scheduler that has its own workers.")
+def batch(
+    *,
+    folder: str,
+    out: str,
+    options: Options,
+    settings: Path | None,
     strict: bool,
     size_all: bool,
     workers: int | None,

@@ -157,10 +157,10 @@ def _checked(
         asked_sha256=request.key([each.sha256 for each in (*files, *others)]),
         pulls=terms.pulls,
         settings_file=terms.settings_file,
+        since=terms.since,
         fixes=fixes,
         plans=plans_of(project, report, terms.rulebook),
     )
-        since=terms.since,
     if terms.earlier is None:
         return report
     return replace(report, changes=changes_since(terms.earlier, report))

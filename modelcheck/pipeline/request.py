@@ -13,8 +13,8 @@ from modelcheck.model.change import Results
 from modelcheck.model.report import OtherInput
 from modelcheck.model.settings import Options, Settings
 from modelcheck.read.pulls import Schedule, read_pulls
-from modelcheck.read.settings import read_settings
 from modelcheck.read.results_folder import read_results
+from modelcheck.read.settings import read_settings
 from modelcheck.rules.catalogue import RuleBook, rulebook
 from modelcheck.write.output_dir import SUMMARY, digest
 
@@ -61,11 +61,11 @@ class Terms:
     schedule: Schedule | None
     pulls: OtherInput | None = None
     settings_file: OtherInput | None = None
+    earlier: Results | None = None
+    since: OtherInput | None = None  # summary of the earlier results
 
     @classmethod
     def of(cls, request: Request) -> Terms:
-    earlier: Results | None = None
-    since: OtherInput | None = None  # summary of the earlier results
         """Read them.
 
         Raises
@@ -80,11 +80,11 @@ class Terms:
             schedule=read_pulls(request.pulls) if request.pulls else None,
             pulls=_other_input(request.pulls),
             settings_file=_other_input(request.settings),
+            earlier=read_results(request.since) if request.since else None,
+            since=_other_input(request.since / SUMMARY if request.since else None),
         )
 
 
-            earlier=read_results(request.since) if request.since else None,
-            since=_other_input(request.since / SUMMARY if request.since else None),
 def _other_input(path: Path | None) -> OtherInput | None:
     """Say which file was read; None if there is none."""
     return None if path is None else OtherInput(path=str(path.absolute()), sha256=digest(path))
