@@ -19,6 +19,7 @@ from typing import Literal
 from modelcheck.errors import ModelcheckError
 from modelcheck.model.report import Report
 from modelcheck.model.settings import Options
+from modelcheck.model.wanted import Wanted
 
 __version__ = "0.1.0"
 __all__ = ["ModelcheckError", "Report", "check", "write_results"]
@@ -85,7 +86,14 @@ def check(
     return pipeline.check(request)
 
 
-def write_results(report: Report, out: AnyPath) -> tuple[Path, ...]:
+def write_results(
+    report: Report,
+    out: AnyPath,
+    *,
+    bcf: Literal["2.1", "3.0"] = "2.1",
+    bcf_undecided: bool = False,
+    pdf: bool = False,
+) -> tuple[Path, ...]:
     """Write everything that the command writes of a check to a folder, whole or not at all.
 
     Parameters
@@ -94,6 +102,12 @@ def write_results(report: Report, out: AnyPath) -> tuple[Path, ...]:
         Of `check`; its models must lie where they were, unchanged.
     out : path
         Folder for the results; other files in it stay.
+    bcf : {"2.1", "3.0"}
+        Version of ``findings.bcf``.
+    bcf_undecided : bool
+        Topics in it of what needs input too.
+    pdf : bool
+        Write ``report.pdf`` too.
 
     Returns
     -------
@@ -107,5 +121,6 @@ def write_results(report: Report, out: AnyPath) -> tuple[Path, ...]:
     """
     from modelcheck.pipeline import check as pipeline  # noqa: PLC0415 - ifcopenshell loads slowly
 
-    names = pipeline.write_report(report, Path(out))
+    wanted = Wanted(bcf=bcf, bcf_undecided=bcf_undecided, pdf=pdf)
+    names = pipeline.write_report(report, Path(out), wanted=wanted)
     return tuple(Path(out) / name for name in names)

@@ -11,8 +11,17 @@ from pathlib import Path
 import click
 
 from modelcheck import __version__
-from modelcheck.command import A_FILE, MODELS, SETTINGS, Exit, OneSentence, rule_options
+from modelcheck.command import (
+    A_FILE,
+    MODELS,
+    SETTINGS,
+    Exit,
+    OneSentence,
+    results_options,
+    rule_options,
+)
 from modelcheck.model.settings import Options
+from modelcheck.model.wanted import Wanted
 
 
 @click.group(cls=OneSentence, invoke_without_command=True)
@@ -35,6 +44,7 @@ def main(context: click.Context) -> None:
 @click.option("--pulls", type=A_FILE, help="Pull schedule (PULLS.csv).")
 @click.option("--strict", is_flag=True, help="Exit 1 also where a check needs input.")
 @click.option("--size-all", is_flag=True, help="Propose sizes for boxes that pass too.")
+@results_options
 @click.option("--since", type=A_FILE, metavar="OLD_DIR", help="Say what changed since then.")
 def check(
     *,
@@ -43,6 +53,7 @@ def check(
     options: Options,
     strict: bool,
     size_all: bool,
+    wanted: Wanted,
     pulls: Path | None,
     settings: Path | None,
     since: Path | None,
@@ -65,6 +76,7 @@ def check(
         pulls=pulls,
         settings=settings,
         size_all_boxes=size_all,
+        wanted=wanted,
         since=since,
     )
     with progress_on(sys.stderr) as progress:

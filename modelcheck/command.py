@@ -14,6 +14,7 @@ import click
 
 from modelcheck.errors import ModelcheckError
 from modelcheck.model.settings import Options
+from modelcheck.model.wanted import BCF_VERSIONS, Wanted
 
 
 class Exit(IntEnum):
@@ -81,6 +82,30 @@ def rule_options(command: Callable[..., int]) -> Callable[..., int]:
             help="Unit that results are written in; mm (cec), in (nec).",
         ),
         SETTINGS,
+    )
+    for option in reversed(options):
+        with_options = option(with_options)
+    return with_options
+
+
+def results_options(command: Callable[..., int]) -> Callable[..., int]:
+    """Give a command the options that say which results are written; it takes them as `wanted`."""
+
+    @wraps(command)
+    def told(**given: Any) -> int:  # noqa: ANN401 - what click gives
+        names = ("bcf", "bcf_undecided", "pdf")
+        return command(wanted=Wanted(**{name: given.pop(name) for name in names}), **given)
+
+    with_options: Callable[..., int] = told
+    options = (
+        click.option(
+            "--bcf",
+            type=click.Choice(BCF_VERSIONS),
+            default=Wanted().bcf,
+            help="Version of findings.bcf; 2.1 if not given.",
+        ),
+        click.option("--bcf-undecided", is_flag=True, help="Topics in it of what needs input too."),
+        click.option("--pdf", is_flag=True, help="Write report.pdf, for the record."),
     )
     for option in reversed(options):
         with_options = option(with_options)

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from modelcheck.errors import InputFileError
 from modelcheck.model.report import Report, RunRow
+from modelcheck.model.wanted import EVERY_TIME, Wanted
 from modelcheck.pipeline.compare import changes_since
 from modelcheck.pipeline.fixes import fixes_of
 from modelcheck.pipeline.project import Progress, open_project, read_project
@@ -43,7 +44,9 @@ def check(request: Request, *, progress: Progress = silent) -> Report:
     return _checked(open_models(request.models), request, terms, progress=progress)
 
 
-def write_report(report: Report, out: Path, *, progress: Progress = silent) -> tuple[str, ...]:
+def write_report(
+    report: Report, out: Path, *, wanted: Wanted = EVERY_TIME, progress: Progress = silent
+) -> tuple[str, ...]:
     """Write the results of an earlier check to `out`, whole or not at all.
 
     Parameters
@@ -51,6 +54,7 @@ def write_report(report: Report, out: Path, *, progress: Progress = silent) -> t
     report : Report
     out : Path
         Folder for the results.
+    wanted : Wanted
     progress : callable
         Told what is being done.
 
@@ -73,7 +77,7 @@ def write_report(report: Report, out: Path, *, progress: Progress = silent) -> t
                 raise InputFileError(
                     "this file was changed after it was checked; check it again", path=file.path
                 )
-        _, names = write_results(report, files, claim.results, progress=progress)
+        _, names = write_results(report, files, claim.results, wanted=wanted, progress=progress)
         claim.put_in_place()
     return names
 
@@ -106,7 +110,9 @@ def check_to(
     with claimed(out) as claim:  # before the long work
         files = _opened(request.models, claim, inputs=request.inputs, progress=progress)
         report = _checked(files, request, terms, progress=progress)
-        report, names = write_results(report, files, claim.results, progress=progress)
+        report, names = write_results(
+            report, files, claim.results, wanted=request.wanted, progress=progress
+        )
         claim.put_in_place()
     return report, names
 

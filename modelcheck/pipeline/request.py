@@ -12,6 +12,7 @@ from modelcheck import __version__
 from modelcheck.model.change import Results
 from modelcheck.model.report import OtherInput
 from modelcheck.model.settings import Options, Settings
+from modelcheck.model.wanted import EVERY_TIME, Wanted
 from modelcheck.read.pulls import Schedule, read_pulls
 from modelcheck.read.results_folder import read_results
 from modelcheck.read.settings import read_settings
@@ -30,6 +31,7 @@ class Request:
     pulls: Path | None = None
     settings: Path | None = None
     size_all_boxes: bool = False  # propose sizes for boxes that pass too
+    wanted: Wanted = EVERY_TIME
     since: Path | None = None  # folder of earlier results
 
     @property

@@ -9,18 +9,23 @@ from pathlib import Path
 
 from modelcheck.errors import InputFileError
 from modelcheck.model.report import Report
+from modelcheck.model.wanted import Wanted
 from modelcheck.pipeline.project import Progress
+from modelcheck.pipeline.record import write_record
 from modelcheck.read.ifc_file import ModelFile
+from modelcheck.write.bcf import BCF, write_bcf
 from modelcheck.write.checked_model import write_checked_model
 from modelcheck.write.csv_tables import write_table
 from modelcheck.write.ifc_psets import property_sets
 from modelcheck.write.output_dir import SUMMARY, digest
+from modelcheck.write.pdf_report import REPORT
 from modelcheck.write.report_tables import REPORT_TABLES, report_tables
 from modelcheck.write.review.page import REVIEW, write_review
 from modelcheck.write.summary import summary_text
+from modelcheck.write.workbook import WORKBOOK, write_workbook
 
 # Every name that a result may have, beside those of the checked models.
-RESULTS = (*REPORT_TABLES, REVIEW, SUMMARY)
+RESULTS = (*REPORT_TABLES, REVIEW, WORKBOOK, BCF, REPORT, SUMMARY)
 
 _SUFFIX = re.compile(r"(\.checked)?(\.ifc|\.ifczip|\.zip)?$", re.IGNORECASE)
 _NO_FILE_NAME = re.compile(r'[\x00-\x1f\\/:*?"<>|]')
@@ -46,7 +51,12 @@ def checked_names(models: Sequence[str]) -> dict[str, str]:
 
 
 def write_results(
-    report: Report, files: Sequence[ModelFile], folder: Path, *, progress: Progress
+    report: Report,
+    files: Sequence[ModelFile],
+    folder: Path,
+    *,
+    wanted: Wanted,
+    progress: Progress,
 ) -> tuple[Report, tuple[str, ...]]:
     """Write every file of `report` into `folder`.
 
@@ -57,6 +67,7 @@ def write_results(
         Its models.
     folder : Path
         An empty one.
+    wanted : Wanted
     progress : callable
         Told what is being done.
 
@@ -75,13 +86,12 @@ def write_results(
     names = _write_tables(report, folder, progress=progress)
     checked, notes = _write_models(report, files, folder, progress=progress)
     report = replace(report, notes=(*report.notes, *notes))
-    progress(f"writing {REVIEW}")
-    write_review(report, folder)
+    reports = _write_reports(report, folder, wanted=wanted, progress=progress)
     digests = {path.name: digest(path) for path in sorted(folder.iterdir())}
     (folder / SUMMARY).write_bytes(
         summary_text(report, files=digests).encode("utf-8", errors="replace")
     )
-    return report, (REVIEW, *names, *checked, SUMMARY)
+    return report, (*reports, *names, *checked, SUMMARY)
 
 
 def _write_tables(report: Report, folder: Path, *, progress: Progress) -> list[str]:
@@ -90,6 +100,23 @@ def _write_tables(report: Report, folder: Path, *, progress: Progress) -> list[s
     for table in tables:
         write_table(table, folder)
     return [table.file for table in tables]
+
+
+def _write_reports(
+    report: Report, folder: Path, *, wanted: Wanted, progress: Progress
+) -> list[str]:
+    """Write what people look at and pass on; gives its names."""
+    progress(f"writing {REVIEW}")
+    write_review(report, folder)
+    progress(f"writing {WORKBOOK}")
+    write_workbook(report, report_tables(report), folder)
+    progress(f"writing {BCF}")
+    write_bcf(report, folder, version=wanted.bcf, with_undecided=wanted.bcf_undecided)
+    if not wanted.pdf:
+        return [REVIEW, WORKBOOK, BCF]
+    progress(f"writing {REPORT}")
+    write_record(report, folder)
+    return [REVIEW, REPORT, WORKBOOK, BCF]
 
 
 def _write_models(

@@ -52,7 +52,7 @@ def write_bcf(report: Report, folder: Path, *, version: str, with_undecided: boo
     report : Report
     folder : Path
     version : str
-        One of `VERSIONS`.
+        One of `BCF_VERSIONS`.
     with_undecided : bool
         Rows that need input too, not only those that fail.
     """

@@ -11,13 +11,13 @@ from dataclasses import dataclass
 from xml.etree.ElementTree import Element, SubElement, indent, tostring
 
 from modelcheck.model.element import ElementRef, Point, Vector
+from modelcheck.model.wanted import BCF_VERSIONS
 from modelcheck.write.bcf_camera import ASPECT, FIELD_DEG, Camera
 from modelcheck.write.bcf_text import AUTHOR, CLOSED, ISSUE, OPEN, REQUEST
 from modelcheck.write.bcf_topics import is_guid
 from modelcheck.write.xml_text import for_xml
 
-BCF_2_1, BCF_3_0 = "2.1", "3.0"
-VERSIONS = (BCF_2_1, BCF_3_0)
+BCF_2_1, BCF_3_0 = BCF_VERSIONS
 EXTENSIONS = {BCF_2_1: "extensions.xsd", BCF_3_0: "extensions.xml"}
 _XS = "http://www.w3.org/2001/XMLSchema"
 _DECIMALS = 6

@@ -12,9 +12,9 @@ from modelcheck.model.acceptance import Acceptance
 from modelcheck.model.element import Enclosure
 from modelcheck.model.finding import Outcome
 from modelcheck.model.report import InputFile
+from modelcheck.model.wanted import BCF_VERSIONS
 from modelcheck.model.whereabouts import Whereabouts
 from modelcheck.write.bcf import write_bcf
-from modelcheck.write.bcf_xml import VERSIONS
 from tests.unit.write import reports
 from tests.unit.write.bcf_schemas import problems, validate
 from tests.unit.write.reports import bends_finding, box_row, entry_row, finding, ref, run, run_row
@@ -29,7 +29,7 @@ ACCEPTED = Acceptance(
     by="R. Vale", on="2026-02-03", why="drawn before the code", required=371.0, provided=300.0,
     unit="mm",
 )  # fmt: skip
-in_both = pytest.mark.parametrize("version", VERSIONS)
+in_both = pytest.mark.parametrize("version", BCF_VERSIONS)
 
 
 def box_finding(**changes):
