@@ -23,7 +23,7 @@ def test_the_run_that_is_explained_gives_the_row_that_is_explained(tmp_path, mon
     arguments = [*command[1].split(), "--out", str(tmp_path / "results")]
     result = CliRunner().invoke(main, arguments)
     assert result.exit_code == 1, result.output
-    files = re.findall(r"^\| `([a-z_.-]+\.(?:csv|html|ifc|json))` \|", README, re.MULTILINE)
+    files = re.findall(r"^\| `([a-z_.-]+\.(?:csv|html|ifc|json|xlsx|bcf))` \|", README, re.M)
     assert {path.name for path in (tmp_path / "results").iterdir()} == set(files)
     shown = dict(re.findall(r"^\| `(\w+)` \| `([^`]*)` \|", README, re.MULTILINE))
     with (tmp_path / "results" / "findings.csv").open(encoding="utf-8", newline="") as handle:
@@ -67,4 +67,4 @@ def test_the_boxes_that_are_shown_can_be_read(tmp_path):
 def test_every_option_is_in_the_manual(name):
     for parameter in main.commands[name].params:
         for option in (each for each in parameter.opts if each.startswith("--")):
-            assert re.search(rf"^\| [^|]*`{option}\b", README, re.MULTILINE)
+            assert re.search(rf"^\| [^|]*`{option}\b", README, re.M)
