@@ -123,15 +123,16 @@ def _nameless(case: BoxCase, own: _Names) -> BoxCase:
 
 
 def _nameless_entry(entry: Entry, own: _Names) -> Entry:
-    return Entry(
+    """`entry` without what its rows don't hang on; all else stays, also what is yet to come."""
+    return replace(
+        entry,
         box=_BOX,
         conduit=own.stand_ins[entry.conduit],
-        wall=entry.wall,
         u_m=_even(entry.u_m),
         v_m=_even(entry.v_m),
         size=replace(entry.size, outside_diameter_m=_even(entry.size.outside_diameter_m)),
-        is_cable=entry.is_cable,
-        assumptions=entry.assumptions,
+        run="",
+        at=(0.0, 0.0, 0.0),
     )
 
 

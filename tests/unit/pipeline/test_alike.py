@@ -92,6 +92,23 @@ def test_boxes_that_differ_in_name_and_place_only_are_worked_once():
     assert len(asked) == 2
 
 
+@pytest.mark.parametrize("damaged", ["entry", "box", "doubt"])
+def test_what_is_damaged_or_in_doubt_is_not_like_what_is_sound(damaged):
+    """A damaged box after a sound one that is like it in all else: it must not get its rows."""
+    sound = random_box(Random(1))
+    spoilt = {
+        "entry": replace(
+            sound, entries=(replace(sound.entries[0], damage="gone"), *sound.entries[1:])
+        ),
+        "box": replace(sound, enclosure=replace(sound.enclosure, damage="gone")),
+        "doubt": replace(sound, doubt="C-1 ends 30.0 mm short of it"),
+    }[damaged]
+    alike, _ = checked_alike()
+    assert shown(alike.rows(sound)) == shown(check_box(sound, rulebook(CEC), CEC))
+    assert shown(alike.rows(spoilt)) == shown(check_box(spoilt, rulebook(CEC), CEC))
+    assert {str(row.outcome) for row in alike.rows(spoilt)} <= {"fail", "needs-input"}
+
+
 def test_a_name_in_the_private_letters_stays_as_it_is():
     boxes, _ = checked_alike()
     unsized = entry("\U000f8000", "+x", None)
