@@ -27,13 +27,17 @@ def write_new_file(out: Path, text: bytes, *, what: str) -> None:
     OutputError
         If something else is there, nothing can be written there, or another run is writing there.
     """
+    work = out.with_name(f".{out.name}.modelcheck")
     with _told(out, what):
-        if os.path.lexists(out):
-            _refuse_other(out, text)
-        elif not out.parent.is_dir():
+        if not out.parent.is_dir():
             raise OutputError(f"{out}: there is no folder {out.parent}; make it first")
-        else:
-            with workplace(out.with_name(f".{out.name}.modelcheck"), out) as work:
+        if os.path.lexists(out) and not os.path.lexists(work):
+            _refuse_other(out, text)
+            return
+        with workplace(work, out):  # also to tidy up after a run that was killed
+            if os.path.lexists(out):
+                _refuse_other(out, text)
+            else:
                 _write_new(out, text, part=work / "part")
 
 
