@@ -39,7 +39,7 @@ def run_on_cluster(tasks: Sequence[BatchTask], *, scheduler: str) -> Iterator[Ba
     with _client(scheduler) as client:
         futures = client.map(_check_alone, tasks, pure=False)
         of_key = dict(zip([each.key for each in futures], tasks, strict=True))
-        for future in as_completed(futures):
+        for future in as_completed(futures, loop=client.loop):
             yield _row(future, of_key[future.key])
 
 

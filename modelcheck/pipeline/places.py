@@ -71,7 +71,7 @@ def _entries_in(folder: Path) -> Iterator[Entry]:
 def _entries_behind(url: str) -> Iterator[Entry]:
     system, path = _system(url)
     if not system.isdir(path):
-        raise NotADirectoryError(20, "there is no such folder")
+        raise NotADirectoryError if system.exists(path) else FileNotFoundError
     for each in system.ls(path, detail=True):
         name = str(each["name"]).rstrip("/").rpartition("/")[2]
         size_bytes = int(each.get("size") or 0)
