@@ -65,7 +65,7 @@ def circle_gap_m(first: Circle, second: Circle) -> float:
     if square == other_square:
         in_plane_m = hypot(*(each for axis, each in enumerate(across) if axis != square))
         return hypot(across[square], max(0.0, in_plane_m - one.radius_m - other.radius_m))
-    return _gap_round_corner_m(
+    return gap_round_corner_m(
         (across[other_square], one.radius_m),
         (across[square], other.radius_m),
         across[3 - square - other_square],
@@ -77,7 +77,7 @@ def plane_axis(circle: Circle) -> int:
     return max(range(3), key=lambda axis: abs(circle.normal[axis]))
 
 
-def _gap_round_corner_m(
+def gap_round_corner_m(
     one: tuple[float, float], other: tuple[float, float], along_m: float
 ) -> float:
     """Least distance of two discs in planes that are square to each other.

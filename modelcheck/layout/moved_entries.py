@@ -63,13 +63,14 @@ def _size_fix(
 
 
 def _quality(placement: Placement, means: Means) -> str:
-    step = f"{from_metres(2 * STEPS[means.unit], means.unit):g} {means.unit}"
+    step = from_metres(STEPS[means.unit], means.unit)
+    steps = f"sizes in steps of {2 * step:g} {means.unit}, centres of {step:g} {means.unit}"
     if placement.excess <= _EXACT:
-        return f"no arrangement has a smaller inside volume (sizes in steps of {step})"
+        return f"no arrangement has a smaller inside volume ({steps})"
     bound_cm3 = placement.least_volume_m3 / M_PER_CM**3
     return (
         f"best arrangement found: at most {100 * placement.excess:.1f} % more inside volume than"
-        f" the lower bound of {bound_cm3:.0f} cm3 (sizes in steps of {step})"
+        f" the lower bound of {bound_cm3:.0f} cm3 ({steps})"
     )
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from math import ceil, prod
 
-from ortools.sat.python import cp_model
-
-from modelcheck.layout.placement_model import Builder, PlacementModel
+from modelcheck.layout.placement_model import Along
+from modelcheck.layout.placement_solver import least_box
+from modelcheck.layout.settle import Placed, Settler, Steps
 from modelcheck.layout.stand import TOLERANCE_M, Lengths, Stand
 from modelcheck.model.demand import LengthDemand
 from modelcheck.model.element import axis_of
@@ -15,9 +15,8 @@ from modelcheck.model.pull import BoxCase
 from modelcheck.units import Unit, to_metres
 
 STEPS: dict[Unit, float] = {"mm": to_metres(1.0, "mm"), "in": to_metres(0.05, "in")}
-_EFFORT, _EFFORT_OF_NEATNESS = 2.0, 0.3  # deterministic seconds: the same on every machine
-_SOLVED = (cp_model.OPTIMAL, cp_model.FEASIBLE)
-Steps = tuple[int, int, int]
+_GROWTH, _MOST_GROWTH = 1.1, 40  # of each length at a time, and how often
+_ATTEMPTS = 4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,29 +55,69 @@ def place_entries(stand: Stand, unit: Unit) -> Placement | None:
     unit : {"mm", "in"}
         Of the results: sizes go by 2 mm or 0.1 in, places by half of that.
     """
-    step_m = STEPS[unit]
-    low = _least(stand, step_m)
-    tight = Builder(stand=stand, step_m=step_m, is_loose=False, low=low, high=low).build()
-    solver = _solved(tight)
+    settler = Settler.of(stand, STEPS[unit])
+    low = _least(settler)
     bound = prod(low)
-    if solver is None or (stand.demands.volume_m3 or 0.0) > bound * step_m**3:
-        high = _most(stand, low, step_m)
-        strict = Builder(stand=stand, step_m=step_m, is_loose=False, low=low, high=high).build()
-        strict.model.minimize(strict.volume)
-        solver = _solved(strict)
-        if solver is None:
-            return None
-        loose = Builder(stand=stand, step_m=step_m, is_loose=True, low=low, high=high).build()
-        loose.model.minimize(loose.volume)
-        bound = max(bound, _bound(loose))
-        tight = strict
-    size = tuple(solver.value(each) for each in tight.lengths)
-    nearest = _nearest(stand, (size[0], size[1], size[2]), step_m)
-    return _placement(*(nearest or (tight, solver)), step_m=step_m, bound=bound)
+    placed = settler.settled(low)
+    if placed is None:
+        placed, bound = _searched(settler, low)
+    return None if placed is None else _placement(settler, settler.tidied(placed), bound)
 
 
-def _least(stand: Stand, step_m: float) -> Steps:
-    x, y, z = (2 * ceil(_asked_m(stand, axis) / step_m / 2 - 1e-6) for axis in range(3))
+def _searched(settler: Settler, low: Steps) -> tuple[Placed | None, int]:
+    """Search the size with the places; with the volume that none has less than.
+
+    Where what is found passes but for entries round a corner, less of their distance along it
+    counts the next time.
+    """
+    best, bound = _grown(settler, low), prod(low)
+    along: Along = {}
+    high = _most(settler, low)
+    for attempt in range(_ATTEMPTS):
+        found = least_box(settler, low, high, along, least_volume=bound, start=best)
+        if attempt == 0:
+            bound = max(bound, found.least_volume)
+        if found.placed is None:
+            break
+        if settler.passes(found.placed):
+            best = _less(best, found.placed)
+        if best is not None and prod(best.size) <= max(bound, prod(found.placed.size)):
+            break
+        along = settler.counted_along(found.placed, along)
+    return best, bound
+
+
+def _less(one: Placed | None, other: Placed | None) -> Placed | None:
+    known = [each for each in (one, other) if each is not None]
+    return min(known, key=lambda each: prod(each.size), default=None)
+
+
+def _grown(settler: Settler, low: Steps) -> Placed | None:
+    """Grow a box until the quick way finds places, then shrink it axis by axis."""
+    for growth in range(_MOST_GROWTH):
+        x, y, z = (2 * ceil(length * _GROWTH**growth / 2) for length in low)
+        placed = settler.settled((x, y, z))
+        if placed is not None:
+            break
+    else:
+        return None
+    for axis in range(3):
+        least, most = low[axis] // 2, placed.size[axis] // 2
+        while least < most:
+            middle = (least + most) // 2
+            x, y, z = (2 * middle if axis == each else placed.size[each] for each in range(3))
+            smaller = settler.settled((x, y, z))
+            if smaller is None:
+                least = middle + 1
+            else:
+                most, placed = middle, smaller
+    return placed
+
+
+def _least(settler: Settler) -> Steps:
+    x, y, z = (
+        2 * ceil(_asked_m(settler.stand, axis) / settler.step_m / 2 - 1e-6) for axis in range(3)
+    )
     return (x, y, z)
 
 
@@ -102,8 +141,9 @@ def _is_fixed(demand: LengthDemand, axis: int) -> bool:
     return demand.axis == axis and not demand.by_rows
 
 
-def _most(stand: Stand, low: Steps, step_m: float) -> Steps:
+def _most(settler: Settler, low: Steps) -> Steps:
     """Lengths in which the entries surely have places: all in one line, fully spread."""
+    stand, step_m = settler.stand, settler.step_m
     furthest_m = max((each.distance_m for each in stand.demands.spacings), default=0.0)
     spread_m = sum(
         2 * stand.clearance_m(place) + furthest_m for place in range(len(stand.case.entries))
@@ -118,54 +158,14 @@ def _most(stand: Stand, low: Steps, step_m: float) -> Steps:
     return (x, y, z)
 
 
-def _nearest(
-    stand: Stand, size: Steps, step_m: float
-) -> tuple[PlacementModel, cp_model.CpSolver] | None:
-    """Places in a box of this size that move the entries least from where they are drawn."""
-    made = Builder(stand=stand, step_m=step_m, is_loose=False, low=size, high=size).build()
-    moves = []
-    for entry, centre in zip(stand.case.entries, made.centres, strict=True):
-        for (axis, at), offset_m in zip(centre.items(), (entry.u_m, entry.v_m), strict=True):
-            drawn = size[axis] // 2 + round((offset_m or 0.0) / step_m)
-            move = made.model.new_int_var(0, 2 * max(size) + abs(drawn), "")
-            made.model.add_abs_equality(move, at - drawn)
-            moves.append(move)
-    made.model.minimize(sum(moves))
-    solver = _solved(made, effort=_EFFORT_OF_NEATNESS)
-    return None if solver is None else (made, solver)
-
-
-def _solver(effort: float) -> cp_model.CpSolver:
-    solver = cp_model.CpSolver()
-    solver.parameters.num_workers = 1  # the same answer on every machine
-    solver.parameters.random_seed = 1
-    solver.parameters.max_deterministic_time = effort
-    return solver
-
-
-def _solved(made: PlacementModel, *, effort: float = _EFFORT) -> cp_model.CpSolver | None:
-    solver = _solver(effort)
-    return solver if solver.solve(made.model) in _SOLVED else None
-
-
-def _bound(made: PlacementModel) -> int:
-    solver = _solver(_EFFORT)
-    status = solver.solve(made.model)
-    known = status in (*_SOLVED, cp_model.UNKNOWN)
-    return ceil(solver.best_objective_bound - 1e-6) if known else 0
-
-
-def _placement(
-    made: PlacementModel, solver: cp_model.CpSolver, *, step_m: float, bound: int
-) -> Placement:
-    x, y, z = (solver.value(each) for each in made.lengths)
-    size = (x, y, z)
-    centres = []
-    for centre in made.centres:
-        u_m, v_m = ((solver.value(at) - size[axis] // 2) * step_m for axis, at in centre.items())
-        centres.append((u_m, v_m))
+def _placement(settler: Settler, placed: Placed, bound: int) -> Placement:
+    step_m = settler.step_m
+    x_m, y_m, z_m = (length * step_m for length in placed.size)
     return Placement(
-        inside_m=(x * step_m, y * step_m, z * step_m),
-        centres_m=tuple(centres),
+        inside_m=(x_m, y_m, z_m),
+        centres_m=tuple(
+            (centre[min(centre)] * step_m, centre[max(centre)] * step_m)
+            for centre in placed.centres
+        ),
         least_volume_m3=bound * step_m**3,
     )

@@ -1,16 +1,16 @@
 """Places of entries and an inside size as whole steps, with every constraint that bears on them.
 
-Two models are made of one box. The strict one rounds each demand up, so whatever meets it passes.
-The loose one gives way by more than rounding to whole steps can cost: whatever passes anywhere
-between the steps meets it when rounded, so its least volume is a lower bound of every placement.
+All are exact on these steps but one: round a corner the nearest points of two circles count as far
+apart along the corner as their centres, or a share of it. With the whole of it whatever passes
+meets the model, and its least volume is a lower bound.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from itertools import combinations
-from math import ceil, floor, hypot
+from itertools import combinations, pairwise
+from math import ceil, floor
 
 from ortools.sat.python import cp_model
 
@@ -20,8 +20,9 @@ from modelcheck.model.element import axis_of
 
 Var = cp_model.IntVar
 Expr = cp_model.LinearExpr
+Along = Mapping[tuple[int, int], int]  # pair of entries round a corner
 _NOISE = 1e-6  # of a step
-_ONE, _BOTH = 0.5, 1.0  # most that rounding moves a place, and the difference of two [steps]
+FINE = 20  # parts of a step, and of the distance along a corner, in spacing round corners
 _PARTS = 10_000  # of a step, that sums of sizes are written in
 
 
@@ -30,9 +31,10 @@ class PlacementModel:
     """The box as variables: its lengths, and each entry's centre from the low wall of each axis."""
 
     model: cp_model.CpModel
-    lengths: tuple[Var, Var, Var]  # [half a step pairs: whole steps]
+    lengths: tuple[Var, Var, Var]  # [steps]
     centres: tuple[dict[int, Var], ...]  # by entry, then axis
     volume: Var
+    alike: tuple[tuple[int, ...], ...]  # entries kept in order along the first axis of their wall
 
 
 @dataclass(slots=True, kw_only=True)
@@ -41,9 +43,10 @@ class Builder:
 
     stand: Stand
     step_m: float
-    is_loose: bool
     low: tuple[int, int, int]  # least that each length may be [steps]
     high: tuple[int, int, int]
+    along: Along  # what counts of pairs round a corner; if not all [1/FINE]
+    least_volume: int = 0
     model: cp_model.CpModel = field(default_factory=cp_model.CpModel)
     lengths: list[Var] = field(default_factory=list)
     centres: list[dict[int, Var]] = field(default_factory=list)
@@ -57,33 +60,28 @@ class Builder:
         self.centres = [self._centre(place) for place in range(len(self.stand.case.entries))]
         self._even_lengths()
         self._keep_untold_cover()
-        spacings = {(each.first, each.second): each for each in self.stand.demands.spacings}
-        for pair in combinations(range(len(self.centres)), 2):
-            if self._wall(pair[0]) == self._wall(pair[1]):
-                self._apart_on_one_wall(pair, spacings.get(pair))
-            elif pair in spacings and self.stand.turns_corner(spacings[pair]):
-                self._apart_round_a_corner(spacings[pair])
+        for one, other in combinations(range(len(self.centres)), 2):
+            if self._wall(one) == self._wall(other):
+                self._apart_on_one_wall(one, other)
+        for spacing in self.stand.demands.spacings:
+            if self.stand.turns_corner(spacing):
+                self._apart_round_a_corner(spacing)
         for row_sum in self.stand.demands.row_sums:
             self._rows(row_sum)
-        self._in_order()
         x, y, z = self.lengths
         return PlacementModel(
             model=self.model,
             lengths=(x, y, z),
             centres=tuple(self.centres),
             volume=self._volume(),
+            alike=self._in_order(),
         )
 
     def _wall(self, place: int) -> str:
         return self.stand.case.entries[place].wall
 
-    def _steps(self, length_m: float, rounding: float) -> int:
-        """Whole steps that a demand comes to; loose, less what rounding of places can cost it."""
-        steps = length_m / self.step_m - (rounding if self.is_loose else 0.0)
-        return max(0, ceil(steps - _NOISE))
-
     def _centre(self, place: int) -> dict[int, Var]:
-        clear = self._steps(self.stand.clearance_m(place), _ONE)
+        clear = ceil(self.stand.clearance_m(place) / self.step_m - _NOISE)
         own = axis_of(self._wall(place))
         centre = {
             axis: self.model.new_int_var(clear, self.high[axis], f"at{place}-{axis}")
@@ -107,58 +105,36 @@ class Builder:
             for axis in {0, 1, 2} - {depth}:
                 self.model.add(self.lengths[axis] > self.lengths[depth])
 
-    def _apart_on_one_wall(self, pair: tuple[int, int], spacing: SpacingDemand | None) -> None:
-        clear_m = sum(self.stand.clearance_m(place) for place in pair)
-        if spacing is not None:
-            between = 0.0 if self.stand.demands.between_centres else self._radii_m(pair)
-            clear_m = max(clear_m, spacing.distance_m - TOLERANCE_M + between)
-        first, second = (self.centres[place] for place in pair)
+    def _apart_on_one_wall(self, one: int, other: int) -> None:
+        first, second = self.centres[one], self.centres[other]
         across = [first[axis] - second[axis] for axis in first]
-        self._at_least(across, self._steps(clear_m, hypot(_BOTH, _BOTH)))
+        self._at_least(across, self.stand.apart_m(one, other) / self.step_m)
 
     def _apart_round_a_corner(self, spacing: SpacingDemand) -> None:
-        """By the nearest points of the two circles, each term at its least (or, loose, most)."""
         ends = (spacing.first, spacing.second)
         one, other = (axis_of(self._wall(place)) for place in ends)
-        along = 3 - one - other
-        is_centres = self.stand.demands.between_centres
-        radii = [0 if is_centres else self._radius(place) for place in ends]
+        edge = 0.0 if self.stand.demands.between_centres else FINE / self.step_m
+        rounded = ceil if ends in self.along else floor  # no bound is asked of what counts in part
+        radii = [rounded(edge * (self.stand.demands.radii_m[place] or 0.0)) for place in ends]
         terms = [
             self._from_wall(spacing.first, self._wall(spacing.second)) - radii[0],
             self._from_wall(spacing.second, self._wall(spacing.first)) - radii[1],
         ]
-        between = self.centres[spacing.first][along] - self.centres[spacing.second][along]
-        if self.is_loose or is_centres:
-            terms.append(between)
-        else:
-            terms.append(self._beyond(between, sum(radii)))
-        for term in terms[:2]:
+        for term in terms:
             self.model.add(term >= 0)
-        asked = self._steps(spacing.distance_m - TOLERANCE_M, hypot(_ONE, _ONE, _BOTH))
-        self._at_least(terms, asked)
+        first, second = (self.centres[place][3 - one - other] for place in ends)
+        share = self.along.get(ends, FINE)
+        terms.append(share * first - share * second)
+        self._at_least(terms, FINE * (spacing.distance_m - TOLERANCE_M) / self.step_m)
 
     def _from_wall(self, place: int, wall: str) -> Expr:
-        """Distance of an entry's centre from the plane of another wall."""
+        """Distance of an entry's centre from the plane of another wall. [fine steps]"""
         at = self.centres[place][axis_of(wall)]
-        return at + 0 if wall[0] == "-" else self.lengths[axis_of(wall)] - at
+        return FINE * at if wall[0] == "-" else FINE * self.lengths[axis_of(wall)] - FINE * at
 
-    def _radius(self, place: int) -> int:
-        """Radius of a mouth: up, so that the strict model asks more; down in the loose one."""
-        steps = (self.stand.demands.radii_m[place] or 0.0) / self.step_m
-        return floor(steps + _NOISE) if self.is_loose else ceil(steps - _NOISE)
-
-    def _beyond(self, between: Expr, reach: int) -> Var:
-        """How much further than `reach` two centres are apart, at most."""
-        most = max(self.high)
-        size = self.model.new_int_var(0, most, "")
-        self.model.add_abs_equality(size, between)
-        over = self.model.new_int_var(0, most, "")
-        self.model.add_max_equality(over, [size - reach, 0])
-        return over
-
-    def _at_least(self, terms: Iterable[Expr | Var], distance: int) -> None:
+    def _at_least(self, terms: Iterable[Expr | Var], distance: float) -> None:
         """Ask that the root of the sum of the squares of `terms` is at least `distance`."""
-        most = 2 * max(self.high)
+        most = FINE * max(self.high)
         squares = []
         for term in terms:
             size = self.model.new_int_var(-most, most, "")
@@ -166,7 +142,7 @@ class Builder:
             square = self.model.new_int_var(0, most * most, "")
             self.model.add_multiplication_equality(square, [size, size])
             squares.append(square)
-        self.model.add(sum(squares) >= distance * distance)
+        self.model.add(sum(squares) >= ceil(distance * distance - _NOISE))
 
     def _rows(self, row_sum: RowSum) -> None:
         """Ask of a wall what its rows add up to, along both of its directions."""
@@ -195,7 +171,7 @@ class Builder:
         for pair in combinations(sorted(places), 2):
             joined[pair] = self.model.new_bool_var(f"row{across}-{pair}")
             reach_m = min(self.stand.demands.radii_m[place] or 0.0 for place in pair)
-            out = self._steps(reach_m, _BOTH) + (0 if self.is_loose else 1)
+            out = floor(reach_m / self.step_m + _NOISE) + 1
             sides = [self.model.new_bool_var("") for _ in pair]
             first, second = (self.centres[place][across] for place in pair)
             self.model.add(first - second >= out).only_enforce_if(sides[0])
@@ -209,30 +185,29 @@ class Builder:
                     self.model.add_bool_or([link, *others])
         return joined
 
-    def _in_order(self) -> None:
+    def _in_order(self) -> tuple[tuple[int, ...], ...]:
         """Leave out arrangements that differ only by which of like entries stands where."""
-        like: dict[object, int] = {}
+        alike: dict[object, list[int]] = {}
         for place, entry in enumerate(self.stand.case.entries):
             if any(place in (each.first, each.second) for each in self.stand.demands.spacings):
                 continue
             turned = any(place in each.turned for each in self.stand.demands.row_sums)
             kind = (entry.wall, self.stand.clearance_m(place), entry.size.trade_size_in, turned)
-            if kind in like:
-                axis = min(self.centres[place])
-                self.model.add(self.centres[like[kind]][axis] <= self.centres[place][axis])
-            like[kind] = place
-
-    def _radii_m(self, pair: tuple[int, int]) -> float:
-        return sum(self.stand.demands.radii_m[place] or 0.0 for place in pair)
+            alike.setdefault(kind, []).append(place)
+        for places in alike.values():
+            for one, next_one in pairwise(places):
+                axis = min(self.centres[one])
+                self.model.add(self.centres[one][axis] <= self.centres[next_one][axis])
+        return tuple(tuple(places) for places in alike.values())
 
     def _volume(self) -> Var:
         x, y, z = self.lengths
         area = self.model.new_int_var(
             self.low[0] * self.low[1], self.high[0] * self.high[1], "area"
         )
-        least = 0
+        least = self.least_volume
         if self.stand.demands.volume_m3:
-            least = ceil(self.stand.demands.volume_m3 / self.step_m**3 - 1e-6)
+            least = max(least, ceil(self.stand.demands.volume_m3 / self.step_m**3 - _NOISE))
         most = self.high[0] * self.high[1] * self.high[2]
         volume = self.model.new_int_var(least, max(least, most), "volume")
         self.model.add_multiplication_equality(area, [x, y])

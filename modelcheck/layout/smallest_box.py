@@ -8,8 +8,8 @@ the settings gives the rows that were promised here.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from math import prod
+from dataclasses import dataclass, field
+from math import inf, prod
 
 from modelcheck.layout.least import Scale, Steps, least_length, least_lengths, step_up
 from modelcheck.layout.stand import TOLERANCE_M, Asks, Lengths, Stand, Verdict
@@ -191,8 +191,7 @@ def _least(stand: Stand, floor_m: Lengths, step_m: float) -> Lengths | None:
     )  # what is drawn may lie between two steps
     scale = Scale(first_m=(x_m, y_m, z_m), step_m=step_m)
 
-    def meets(inside_m: Lengths) -> bool:
-        return all(stand.is_apart(pair, inside_m) for pair in corners)
+    meets = _Corners(stand=stand, pairs=corners).are_apart
 
     found = least_lengths(scale, _most(stand, corners, step_m), meets)
     volume_m3 = stand.demands.volume_m3 or 0.0
@@ -201,6 +200,32 @@ def _least(stand: Stand, floor_m: Lengths, step_m: float) -> Lengths | None:
     depth = stand.demands.depth_axis
     deeper_m = step_up(volume_m3 / prod(found) * found[depth], step_m)
     return _with_length(found, depth, deeper_m)
+
+
+@dataclass(slots=True, kw_only=True)
+class _Corners:
+    """Pairs round a corner, and between which lengths each comes apart as far as is known."""
+
+    stand: Stand
+    pairs: Sequence[SpacingDemand]
+    known: dict[tuple[int, float], tuple[float, float]] = field(default_factory=dict)
+
+    def are_apart(self, inside_m: Lengths) -> bool:
+        """Whether every pair is; asked of few sizes only, as more length never harms."""
+        return all(self._is_apart(number, pair, inside_m) for number, pair in enumerate(self.pairs))
+
+    def _is_apart(self, number: int, pair: SpacingDemand, inside_m: Lengths) -> bool:
+        one, other = (axis_of(self.stand.case.entries[n].wall) for n in (pair.first, pair.second))
+        key = (number, inside_m[one])
+        too_short_m, enough_m = self.known.get(key, (0.0, inf))
+        length_m = inside_m[other]
+        if too_short_m < length_m < enough_m:
+            if self.stand.is_apart(pair, inside_m):
+                enough_m = length_m
+            else:
+                too_short_m = length_m
+            self.known[key] = (too_short_m, enough_m)
+        return length_m >= enough_m
 
 
 def _most(stand: Stand, corners: Sequence[SpacingDemand], step_m: float) -> Steps:

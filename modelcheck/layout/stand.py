@@ -82,6 +82,26 @@ class Stand:
             return dist(first.centre, second.centre) >= asked_m
         return gap_reaches(first, second, asked_m)
 
+    def apart_m(self, one: int, other: int) -> float:
+        """Least distance of the centres of two entries of one wall, their locknuts clear."""
+        clear_m = self.clearance_m(one) + self.clearance_m(other)
+        asked = next(
+            (e for e in self.demands.spacings if {e.first, e.second} == {one, other}), None
+        )
+        if asked is None:
+            return clear_m
+        edges_m = 0.0
+        if not self.demands.between_centres:
+            edges_m = sum(self.demands.radii_m[place] or 0.0 for place in (one, other))
+        return max(clear_m, asked.distance_m - TOLERANCE_M + edges_m)
+
+    def keeps_cover(self, lengths: Sequence[float]) -> bool:
+        """Whether an untold cover's dimension stays the shallowest."""
+        depth = self.demands.depth_axis
+        return bool(self.case.enclosure.cover) or all(
+            length > lengths[depth] for axis, length in enumerate(lengths) if axis != depth
+        )
+
     def turns_corner(self, pair: SpacingDemand) -> bool:
         """Whether a larger box takes the two apart."""
         walls = [self.case.entries[place].wall for place in (pair.first, pair.second)]
