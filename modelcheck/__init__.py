@@ -12,6 +12,7 @@ licensed person decides.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import date
 from os import PathLike
 from pathlib import Path
 from typing import Literal
@@ -38,6 +39,7 @@ def check(
     settings: AnyPath | None = None,
     size_all_boxes: bool = False,
     since: AnyPath | None = None,
+    on: date | None = None,
 ) -> Report:
     """Check the conduit runs and boxes of models that are one project; nothing is written.
 
@@ -55,6 +57,8 @@ def check(
         Propose sizes for boxes that pass too.
     since : path, optional
         Folder of earlier results, to say what changed.
+    on : date, optional
+        Day on which accepted exceptions are asked to hold; today if not given.
 
     Returns
     -------
@@ -82,6 +86,7 @@ def check(
         settings=None if settings is None else Path(settings),
         size_all_boxes=size_all_boxes,
         since=None if since is None else Path(since),
+        on=on,
     )
     return pipeline.check(request)
 

@@ -6,6 +6,7 @@ import os
 import sys
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import datetime
 from pathlib import Path
 
 import click
@@ -46,6 +47,12 @@ def main(context: click.Context) -> None:
 @click.option("--size-all", is_flag=True, help="Propose sizes for boxes that pass too.")
 @results_options
 @click.option("--since", type=A_FILE, metavar="OLD_DIR", help="Say what changed since then.")
+@click.option(
+    "--on",
+    type=click.DateTime(["%Y-%m-%d"]),
+    metavar="DATE",
+    help="Day on which accepted exceptions must hold; today if not given.",
+)
 def check(
     *,
     models: Sequence[Path],
@@ -57,6 +64,7 @@ def check(
     pulls: Path | None,
     settings: Path | None,
     since: Path | None,
+    on: datetime | None,
 ) -> Exit:
     """Check every box and run of the models and write the results to a folder.
 
@@ -78,6 +86,7 @@ def check(
         size_all_boxes=size_all,
         wanted=wanted,
         since=since,
+        on=on.date() if on else None,
     )
     with progress_on(sys.stderr) as progress:
         report, names = check_to(out, request, progress=progress)

@@ -87,12 +87,18 @@ class Report:
     unchecked_figures: tuple[str, ...] = ()  # figures used here that were not read in a code book
     notes: tuple[str, ...] = ()
     stale_acceptances: tuple[str, ...] = ()  # a sentence for each that no longer holds
+    accepted_on: str = ""  # date on which acceptances were asked to hold; empty: there are none
     changes: Changes | None = None  # since earlier results; None: none were given
 
     @property
     def other_inputs(self) -> tuple[OtherInput, ...]:
         """What was read beside the models."""
         return tuple(each for each in (self.pulls, self.settings_file, self.since) if each)
+
+    @property
+    def accepted(self) -> tuple[Finding, ...]:
+        """Fails that somebody answers for; they are still fails."""
+        return tuple(finding for finding in self.findings if finding.accepted)
 
     @property
     def failed(self) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from modelcheck.model.acceptance import Acceptance
 from modelcheck.model.element import BoxContents
 
 
@@ -134,3 +135,4 @@ class Settings:
     makeup_m: float = 0.0  # of a conductor at each end of its pull
     amendments: tuple[Amendment, ...] = ()
     boxes_at_hand_m: tuple[tuple[float, float, float], ...] = ()  # two sides, depth; inside
+    accepted: tuple[Acceptance, ...] = ()

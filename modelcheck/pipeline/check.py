@@ -9,6 +9,7 @@ from pathlib import Path
 from modelcheck.errors import InputFileError
 from modelcheck.model.report import Report, RunRow
 from modelcheck.model.wanted import EVERY_TIME, Wanted
+from modelcheck.pipeline.acceptances import with_acceptances
 from modelcheck.pipeline.compare import changes_since
 from modelcheck.pipeline.fixes import fixes_of
 from modelcheck.pipeline.project import Progress, open_project, read_project
@@ -154,13 +155,14 @@ def _checked(
     project = read_project(files, terms.settings, terms.schedule, progress=progress)
     progress("checking")
     report = located(report_of(project, terms.rulebook), project)
+    report = with_acceptances(report, terms.settings.accepted, on=request.day)
     fixes = fixes_of(
         project, report, terms.rulebook, of_all=request.size_all_boxes, progress=progress
     )
-    others = [each for each in (terms.pulls, terms.settings_file, terms.since) if each]
+    others = [each.sha256 for each in (terms.pulls, terms.settings_file, terms.since) if each]
     report = replace(
         report,
-        asked_sha256=request.key([each.sha256 for each in (*files, *others)]),
+        asked_sha256=request.key([*(each.sha256 for each in files), *others]),
         pulls=terms.pulls,
         settings_file=terms.settings_file,
         since=terms.since,

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass, field
+from datetime import date, datetime
 from hashlib import sha256
 from pathlib import Path
 
@@ -19,7 +20,14 @@ from modelcheck.read.settings import read_settings
 from modelcheck.rules.catalogue import RuleBook, rulebook
 from modelcheck.write.output_dir import SUMMARY, digest
 
-_APART = ("models", "pulls", "settings", "since", "workers")  # inputs, and what changes no result
+_APART = (
+    "models",
+    "pulls",
+    "settings",
+    "since",
+    "on",
+    "workers",
+)  # inputs, and what changes no result
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,6 +41,12 @@ class Request:
     size_all_boxes: bool = False  # propose sizes for boxes that pass too
     wanted: Wanted = EVERY_TIME
     since: Path | None = None  # folder of earlier results
+    on: date | None = None  # on which acceptances are asked to hold; None: today
+
+    @property
+    def day(self) -> date:
+        """Day on which acceptances are asked to hold: the only thing that hangs on today."""
+        return self.on or datetime.now().astimezone().date()
 
     @property
     def inputs(self) -> tuple[Path, ...]:
@@ -50,7 +64,8 @@ class Request:
         """
         inputs = [[path.name, each] for path, each in zip(self.inputs, digests, strict=True)]
         options = {name: value for name, value in asdict(self).items() if name not in _APART}
-        asked = [__version__, inputs, self.pulls is not None, options]
+        may_end = self.settings is not None and b"accepted" in self.settings.read_bytes()
+        asked = [__version__, inputs, self.pulls is not None, options, may_end and self.day]
         return sha256(json.dumps(asked, sort_keys=True, default=str).encode()).hexdigest()
 
 

@@ -25,6 +25,7 @@ from modelcheck.model.settings import (
     Settings,
     Tolerances,
 )
+from modelcheck.read.acceptances import read_acceptances
 from modelcheck.read.box_contents import read_contents, read_length_m
 from modelcheck.read.pulling_settings import read_pulling
 from modelcheck.read.raceway_names import size_named
@@ -81,6 +82,7 @@ def read_settings(path: Path | None, options: Options) -> Settings:
         makeup_m=_makeup_m(top.table("schedule")),
         amendments=tuple(_amendment(table) for table in top.tables("amendment")),
         boxes_at_hand_m=_boxes_at_hand(top.table("boxes_at_hand")),
+        accepted=read_acceptances(top.tables("accepted")),
     )
     top.done()
     return settings

@@ -6,6 +6,7 @@ import re
 import sys
 import tomllib
 from collections.abc import Collection, Iterator, Mapping, Sequence
+from datetime import date
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
@@ -142,6 +143,19 @@ class TomlTable:
         if value is not None and not isinstance(value, bool):
             raise self.error(f"is {_shown(value)}, it must be true or false", key=key)
         return value
+
+    def date(self, key: str) -> str:
+        """Return the date at `key` as YYYY-MM-DD, written so or as a text; empty if none is."""
+        value = self._value(key)
+        if value is None:
+            return ""
+        try:
+            day = date.fromisoformat(value) if isinstance(value, str) else value
+        except ValueError:
+            day = None
+        if type(day) is not date:  # a time of day is no date
+            raise self.error(f"is {_shown(value)}, it must be a date such as 2026-01-31", key=key)
+        return day.isoformat()
 
     def table(self, key: str) -> TomlTable:
         """Table at `key`; an empty one if there is none."""

@@ -17,6 +17,7 @@ from modelcheck.model.run import RunEnd
 from modelcheck.write import words
 from modelcheck.write.changes_table import print_changes
 from modelcheck.write.csv_tables import BOXES, FINDINGS, RUNS, number
+from modelcheck.write.finding_text import accepted_text
 from modelcheck.write.plan_tables import plan_lines
 from modelcheck.write.terminal import (
     MOST_ROWS,
@@ -57,6 +58,7 @@ def print_report(console: Console, report: Report, *, folder: Path, files: Seque
     _print_open_rows(console, report.findings)
     if report.findings:
         console.print(_counts_table(report))
+    _print_acceptances(console, report)
     if report.changes:
         print_changes(console, report.changes)
     for line in plan_lines(report.plans):
@@ -180,9 +182,20 @@ def _print_open_rows(console: Console, findings: Sequence[Finding]) -> None:
     for each in rows[:MOST_ROWS]:
         head = Text.assemble("  ", verdict(console, each.outcome), f"  {named(each.subject)}, ")
         console.print(Text.assemble(head, f"{each.check}: {long_text(each.message)}"))
+        if each.accepted:
+            say(console, long_text(accepted_text(each.accepted)), indent=4)
     if len(rows) > MOST_ROWS:
         say(console, words.MORE_ROWS.format(count=len(rows) - MOST_ROWS, file=FINDINGS), indent=2)
     console.print()
+
+
+def _print_acceptances(console: Console, report: Report) -> None:
+    if report.accepted:
+        say(console, words.ACCEPTED.format(count=len(report.accepted)))
+    if report.stale_acceptances:
+        say(console, words.STALE_TITLE)
+        for text in report.stale_acceptances:
+            say(console, long_text(text), indent=2)
 
 
 def _counts_table(report: Report) -> Table:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import isfinite
 from pathlib import Path
 
+from modelcheck.model.acceptance import Acceptance
 from modelcheck.model.element import Point, RacewaySize
 from modelcheck.model.finding import Finding
 from modelcheck.model.recognition import ReadElement
@@ -22,7 +23,7 @@ _WHERE = "storey storey_elevation_m height_m space grid system trade"
 _COLUMNS = {
     FINDINGS: "finding model check outcome subject_guid subject_name subject_class element_guids "
     "required provided unit code edition clause working assumptions message x_m y_m z_m "
-    f"{_WHERE}",
+    f"{_WHERE} accepted_by accepted_on accepted_until accepted_why",
     RUNS: "run model start_guid end_guid element_guids raceway_type trade_size_in "
     f"metric_designator size_from length_mm bend_count bend_total_deg limit_deg outcome {_WHERE} "
     "x_m y_m z_m end_x_m end_y_m end_z_m",
@@ -112,6 +113,7 @@ def finding_cells(finding: Finding) -> dict[str, str]:
         "message": text_cell(finding.message),
         **place_cells(finding.at),
         **where_cells(finding.where),
+        **accepted_cells(finding.accepted),
     }
 
 
@@ -208,6 +210,18 @@ def where_cells(where: Whereabouts) -> dict[str, str]:
         "grid": text_cell(where.grid),
         "system": text_cell(where.system),
         "trade": text_cell(where.trade),
+    }
+
+
+def accepted_cells(accepted: Acceptance | None) -> dict[str, str]:
+    """Cells that tell who answers for a fail."""
+    if accepted is None:
+        return dict.fromkeys(("accepted_by", "accepted_on", "accepted_until", "accepted_why"), "")
+    return {
+        "accepted_by": text_cell(accepted.by),
+        "accepted_on": accepted.on,
+        "accepted_until": accepted.until,
+        "accepted_why": text_cell(accepted.why),
     }
 
 

@@ -54,6 +54,7 @@ def summary_text(report: Report, *, files: Mapping[str, str]) -> str:
             for each in report.not_understood
         ],
         "changes": _changes(report.changes),
+        "accepted": _accepted(report),
         "unchecked_figures": list(report.unchecked_figures),
         "notes": list(report.notes),
         "cautions": list(CAUTIONS),
@@ -61,6 +62,18 @@ def summary_text(report: Report, *, files: Mapping[str, str]) -> str:
         "files": dict(sorted(files.items())),
     }
     return json.dumps(content, ensure_ascii=False, indent=2, allow_nan=False) + "\n"
+
+
+def _accepted(report: Report) -> dict[str, Any] | None:
+    """Number of accepted fails by check, and what no longer holds; None without acceptances."""
+    if not report.accepted_on:
+        return None
+    counts = Counter(finding.check for finding in report.accepted)
+    return {
+        "asked_on": report.accepted_on,
+        "counts": dict(sorted(counts.items())),
+        "stale": list(report.stale_acceptances),
+    }
 
 
 def _changes(changes: Changes | None) -> dict[str, Any] | None:

@@ -40,6 +40,7 @@ def test_the_settings_that_are_shown_are_all_there_are_and_can_be_read(tmp_path)
     assert settings.pulling.weights_kg_per_m == (("250 kcmil", 1.3), ("4 AWG RW90", 0.25))
     assert settings.makeup_m == 0.9
     assert settings.amendments[0].value == 270.0
+    assert settings.accepted[0].until == "2026-06-30"
 
 
 def test_the_notebook_that_is_shown_runs_and_writes_the_results(tmp_path, monkeypatch, capsys):

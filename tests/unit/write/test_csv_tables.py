@@ -3,6 +3,7 @@ from dataclasses import replace
 
 import pytest
 
+from modelcheck.model.acceptance import Acceptance
 from modelcheck.model.element import Enclosure
 from modelcheck.model.finding import Outcome
 from modelcheck.model.whereabouts import Whereabouts
@@ -24,6 +25,7 @@ from tests.unit.write.reports import (
 WHERE = Whereabouts(
     storey="L2", storey_elevation_m=4.2, height_m=2.71, space="=201", grid="B/3", system="F1"
 )
+ACCEPTED = Acceptance(by="R. Person", on="2026-01-05", why="=1+1")
 PLACE = {
     "storey": "L2",
     "storey_elevation_m": "4.200",
@@ -49,7 +51,7 @@ def written(tmp_path, **parts):
 def test_each_table_says_what_the_report_says(tmp_path):
     tables = written(
         tmp_path,
-        findings=(finding(where=WHERE),),
+        findings=(finding(where=WHERE, accepted=ACCEPTED),),
         runs=(run_row(where=WHERE),),
         boxes=(box_row(where=WHERE),),
     )
@@ -75,6 +77,10 @@ def test_each_table_says_what_the_report_says(tmp_path):
         "y_m": "0.000",
         "z_m": "2.500",
         **PLACE,
+        "accepted_by": "R. Person",
+        "accepted_on": "2026-01-05",
+        "accepted_until": "",
+        "accepted_why": "'=1+1",
     }
     assert tables["runs.csv"] == [
         {
