@@ -124,6 +124,7 @@ def compare(old: Path, new: Path, *, out: Path | None) -> Exit:
 @rule_options
 @click.option("--strict", is_flag=True, help="Exit 1 also where a check needs input.")
 @click.option("--size-all", is_flag=True, help="Propose sizes for boxes that pass too.")
+@results_options
 @click.option("--workers", type=click.IntRange(min=1), help="Processes; as many as cores.")
 @click.option("--scheduler", metavar="ADDRESS", help="Dask scheduler that has its own workers.")
 def batch(
@@ -134,6 +135,7 @@ def batch(
     settings: Path | None,
     strict: bool,
     size_all: bool,
+    wanted: Wanted,
     workers: int | None,
     scheduler: str | None,
 ) -> Exit:
@@ -155,6 +157,7 @@ def batch(
         options=replace(options, strict=strict),
         settings=settings,
         size_all_boxes=size_all,
+        wanted=wanted,
         workers=workers or os.cpu_count() or 1,
         scheduler=scheduler or "",
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from modelcheck.model.settings import Options
+from modelcheck.model.wanted import Wanted
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,6 +20,7 @@ class BatchTask:
     settings: str = ""
     options: Options = field(default_factory=Options)
     size_all_boxes: bool = False
+    wanted: Wanted = field(default_factory=Wanted)
     model_bytes: int = 0  # the largest are begun first
 
 

@@ -11,6 +11,7 @@ from modelcheck import __version__
 from modelcheck.errors import InputFileError, ModelcheckError, OutputError
 from modelcheck.model.batch import BatchRow, BatchTask
 from modelcheck.model.settings import Options
+from modelcheck.model.wanted import Wanted
 from modelcheck.pipeline import places
 from modelcheck.pipeline.batch_workers import run_here
 from modelcheck.pipeline.request import Request, Terms
@@ -30,6 +31,7 @@ class BatchRequest:
     options: Options = field(default_factory=Options)
     settings: Path | None = None  # of projects that have none of their own
     size_all_boxes: bool = False
+    wanted: Wanted = field(default_factory=Wanted)
     workers: int = 1
     scheduler: str = ""  # address; empty: processes of this machine
 
@@ -171,6 +173,7 @@ def _task(
         settings=beside.get(SETTINGS, str(request.settings or "")),
         options=request.options,
         size_all_boxes=request.size_all_boxes,
+        wanted=request.wanted,
         model_bytes=sum(each.size_bytes for each in models),
     )
 

@@ -73,6 +73,7 @@ def _request(task: BatchTask, work: Path) -> Request:
         pulls=local.get(task.pulls),
         settings=local.get(task.settings),
         size_all_boxes=task.size_all_boxes,
+        wanted=task.wanted,
     )
 
 
