@@ -46,8 +46,15 @@ _COLOURS = {
     "pass": ("#0b4a1e", "#d3efd9"),
     "within": ("#0b4a1e", "#d3efd9"),
 }
-_WIDTHS = {"message": 70, "working": 45, "assumptions": 45, "clause": 18, "finding": 36}
-_WRAPPED = ("message", "working")
+_WIDTHS = {
+    "message": 70,
+    "working": 45,
+    "assumptions": 45,
+    "clause": 18,
+    "finding": 36,
+    "check": 26,
+}
+_HEAD_HEIGHT = 30  # two lines [pt]
 _GUID_WIDTH, _NUMBER_WIDTH, _TEXT_WIDTH = 26, 11, 18
 
 
@@ -88,26 +95,24 @@ def sheet_name(table: Table) -> str:
     return table.file.removesuffix(".csv").replace("_", " ")
 
 
-def unit_of(column: str) -> str:
-    """Unit of a column by its name; empty for texts and counts."""
-    ends = (end for end in _UNITS if column == end or column.endswith(f"_{end}"))
-    return _UNITS[found] if (found := next(ends, "")) else ""
-
-
 def heading(column: str) -> str:
     """Name of a column in words, with its unit."""
-    unit = unit_of(column)
-    if unit:
-        end = next(end for end, text in _UNITS.items() if text == unit and column.endswith(end))
-        name = column.removesuffix(end).rstrip("_").replace("_", " ")
-        return f"{name} [{unit}]".strip()
-    told = column.replace("_", " ")
-    return f"{told} [unit]" if column in _MEASURES else told
+    if column in _MEASURES:
+        return f"{column} [unit]"
+    end = _end_of(column)
+    name = column.removesuffix(end).replace("_", " ").strip()
+    return f"{name} [{_UNITS[end]}]" if end else name
+
+
+def _end_of(column: str) -> str:
+    """End of the name of a column that tells its unit; empty for texts and counts."""
+    return next((end for end in _UNITS if column.endswith(f"_{end}")), "")
 
 
 def _is_number(column: str) -> bool:
-    is_count = column in (*_COUNTS, *_MEASURES) or column.endswith("_count")
-    return is_count or unit_of(column) != ""
+    if column in (*_COUNTS, *_MEASURES) or column.endswith("_count"):
+        return True
+    return _end_of(column) != ""
 
 
 def _write_sheet(book: Workbook, table: Table, most_rows: int) -> int:
@@ -136,8 +141,11 @@ def _write_sheet(book: Workbook, table: Table, most_rows: int) -> int:
 
 
 def _shape(book: Workbook, sheet: Worksheet, columns: Sequence[str], most_rows: int) -> None:
-    """Freeze the header, and set widths, shapes of numbers and colours of outcomes."""
+    """Keep the header in view, and set widths, shapes of numbers and colours of outcomes."""
     sheet.freeze_panes(1, 0)
+    sheet.repeat_rows(0)
+    sheet.set_landscape()
+    sheet.set_row(0, _HEAD_HEIGHT)
     for place, column in enumerate(columns):
         sheet.set_column(place, place, _width(column), _format(book, column))
         if column in _VERDICTS:
@@ -148,12 +156,8 @@ def _shape(book: Workbook, sheet: Worksheet, columns: Sequence[str], most_rows: 
 
 
 def _format(book: Workbook, column: str) -> Format:
-    look: dict[str, object] = {"valign": "top"}
-    if _is_number(column):
-        look["num_format"] = _SHAPES.get(unit_of(column), "General")
-    else:
-        look.update(num_format="@", text_wrap=column in _WRAPPED)
-    return book.add_format(look)
+    shape = _SHAPES.get(_end_of(column), "General") if _is_number(column) else "@"
+    return book.add_format({"num_format": shape})
 
 
 def _width(column: str) -> int:

@@ -47,6 +47,8 @@ def write_cover(
         "caution": book.add_format({"bold": True}),
         "": book.add_format({"num_format": "@"}),
     }
+    sheet.set_landscape()
+    sheet.fit_to_pages(1, 0)
     for place, width in enumerate(_WIDTHS):
         sheet.set_column(place, place, width)
     for number, (look, cells) in enumerate(_lines(report, listed)):
