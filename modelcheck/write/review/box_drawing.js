@@ -1,13 +1,13 @@
 // A box laid flat round its cover: holes, the ways of the pulls, and one row's distance as a dimension.
 
-const GAP = 30, DEEP = 0.3, SAME_MM = 0.6;
+const GAP = 26, SIDES = 116, DEEP = 0.3, SAME_MM = 0.6;
 const INWARD = { left: [1, 0], right: [-1, 0], above: [0, 1], below: [0, -1], centre: [0, 0], back: [0, 0] };
 
 function boxDrawing(box, finding, width) {
   const panels = Object.fromEntries((box.panels ?? []).map((panel) => [panel.slot, panel]));
   if (!box.panels && !finding) return null;
   if (!panels.centre) return h("p", {}, box.panels ? texts.sheet.no_size : texts.sheet.drawing_left_out);
-  const net = netOf(panels, Math.min(width - 170, 860));
+  const net = netOf(panels, Math.min(width - SIDES, 860));
   const concerned = new Set(finding ? entriesOf(finding).map((entry) => entry.number) : []);
   const marks = [
     ...net.panels.map((panel) => panelMarks(panel)),
@@ -16,8 +16,7 @@ function boxDrawing(box, finding, width) {
     ...net.holes.map((hole) => holeMarks(hole, concerned.has(hole.number))),
   ];
   const reach = finding ? reachOf(finding, net) : [0, 0];
-  const bounds = [-96 - reach[1], net.top - 34, net.right - net.left + 130 + reach[0] + reach[1], net.bottom - net.top + 96];
-  bounds[0] += net.left;
+  const bounds = [net.left - SIDES / 2 - reach[1], net.top - 26, net.right - net.left + SIDES + reach[0] + reach[1], net.bottom - net.top + 86];
   return drawing(filled(texts.sheet.drawing_box, { name: elementName(box.element) }), bounds, marks);
 }
 
@@ -136,7 +135,7 @@ function dimensionMarks(finding, net, concerned) {
   if (!seen) return [];
   const { panel, lies, fromLow, has, needs } = seen;
   const [x, y] = panel.at;
-  const offset = (place) => (lies ? net.bottom + 20 + 24 * place : net.left - 18 - 24 * place);
+  const offset = (place) => (lies ? net.bottom + 20 + 24 * place : net.left - 16 - 22 * place);
   const measured = (length, place, word, value, kind) => {
     const reach = length * net.scale;
     const text = `${word} ${amount(value, finding.unit)}`;
@@ -160,10 +159,8 @@ function spacingMarks(finding, net, concerned) {
   const kind = `needs is-${outcomeOf(finding)}`;
   const middle = [0, 1].map((along) => (way.at(way.length / 2 - 1)[along] + way.at(way.length / 2)[along]) / 2);
   const word = `${texts.sheet.required} ${amount(finding.required, finding.unit)}, ${texts.sheet.provided} ${amount(finding.provided, finding.unit)}`;
-  const half = textWidth(word) / 2 + 3;
   return [
     line(way, kind),
-    s("rect", { x: middle[0] - half, y: middle[1] - 24, width: 2 * half, height: 17, class: "patch" }),
     label([middle[0], middle[1] - 11], word, { kind }),
   ];
 }

@@ -121,7 +121,6 @@ function select(finding, subject) {
   const isLet = finding ? revealRow(finding) : false;
   showChosenHead(isLet);
   markRow();
-  document.querySelector("#rows tr.chosen")?.scrollIntoView({ block: "nearest" });
   VIEWS[currentView()]();
 }
 
@@ -142,6 +141,7 @@ function followAddress() {
   const finding = byId.get(id);
   if (finding) {
     select(finding, subjectOf(finding));
+    document.querySelector("#rows tr.chosen")?.scrollIntoView({ block: "nearest" });
     if (!selection.isPicked) document.getElementById("chosen-title").focus();
   } else if (id && !document.getElementById(id)) {
     document.getElementById("chosen").replaceChildren(h("p", {}, filled(texts.sheet.unknown_link, { id })));

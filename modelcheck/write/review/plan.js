@@ -56,28 +56,31 @@ function drawRuns(context, state, toPixel, colours) {
   context.strokeStyle = colours[state];
   context.lineWidth = { fail: 3.5, accepted: 3.5, "needs-input": 2.5 }[state] ?? 1.2;
   context.setLineDash(state === "needs-input" ? [8, 5] : []);
-  context.beginPath();
-  for (const subject of plan.shown) if (subject.kind === "run" && subject.state === state) traceRun(context, subject.place, toPixel);
-  context.stroke();
+  for (const subject of plan.shown) if (subject.kind === "run" && subject.state === state) strokeRun(context, subject.place, toPixel);
   if (selection.subject?.kind === "run" && stateOf(selection.subject) === state) {
     context.strokeStyle = colours.chosen;
     context.lineWidth = 7;
     context.setLineDash([]);
     context.globalAlpha = 0.55;
-    context.beginPath();
-    traceRun(context, selection.subject.place, toPixel);
-    context.stroke();
+    strokeRun(context, selection.subject.place, toPixel);
     context.globalAlpha = 1;
   }
   context.setLineDash([]);
 }
 
-function traceRun(context, place, toPixel) {
-  for (let at = lines.starts[place]; at < lines.starts[place + 1]; at += 1) {
-    const [x, y] = toPixel(lines.points.subarray(3 * at, 3 * at + 3));
-    if (at === lines.starts[place]) context.moveTo(x, y);
-    else context.lineTo(x, y);
+/** Draw one run; points that fall on one pixel are drawn once. */
+function strokeRun(context, place, toPixel) {
+  const [first, end] = [lines.starts[place], lines.starts[place + 1]];
+  let last = toPixel(lines.points.subarray(3 * first, 3 * first + 3));
+  context.beginPath();
+  context.moveTo(...last);
+  for (let at = first + 1; at < end; at += 1) {
+    const next = toPixel(lines.points.subarray(3 * at, 3 * at + 3));
+    if (at < end - 1 && Math.abs(next[0] - last[0]) + Math.abs(next[1] - last[1]) < 1) continue;
+    context.lineTo(next[0], next[1]);
+    last = next;
   }
+  context.stroke();
 }
 
 function drawBox(context, subject, toPixel, colours) {

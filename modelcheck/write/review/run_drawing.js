@@ -55,7 +55,6 @@ function noted(at, text, room, kind) {
   const spot = room.place(at, ...size);
   return [
     line([at, spot], "leader"),
-    s("rect", { x: spot[0] - size[0] / 2, y: spot[1] - 9, width: size[0], height: 18, class: "patch" }),
     label([spot[0], spot[1] + 4.5], text, { kind }),
   ];
 }

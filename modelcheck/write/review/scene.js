@@ -133,7 +133,7 @@ function sized(canvas) {
   const sharp = Math.min(window.devicePixelRatio || 1, 2);
   if (canvas.width !== Math.round(width * sharp)) canvas.width = Math.round(width * sharp);
   if (canvas.height !== Math.round(height * sharp)) canvas.height = Math.round(height * sharp);
-  const context = canvas.getContext("2d");
+  const context = canvas.getContext("2d", { willReadFrequently: true }); // drawn by the processor: steady on any machine
   context.setTransform(sharp, 0, 0, sharp, 0, 0);
   context.clearRect(0, 0, width, height);
   return { context, width, height };

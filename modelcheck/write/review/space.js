@@ -44,7 +44,7 @@ function fillSpace() {
     const places = group.filter((subject) => subject.kind === "run").map((subject) => subject.place);
     const cases = group.filter((subject) => subject.kind === "box").map((subject) => boxes[subject.place]);
     if (places.length) space.scene.add(linesOf(runSegments(places), colours[state], WIDTHS[state], state === "needs-input"));
-    if (cases.length) space.scene.add(linesOf(boxSegments(cases), colours[state], WIDTHS[state] && WIDTHS[state] - 1), bodiesOf(cases, colours[state]));
+    if (cases.length) space.scene.add(linesOf(boxSegments(cases), colours[state]), bodiesOf(cases, colours[state]));
   }
   markInSpace();
 }
@@ -61,7 +61,9 @@ function runSegments(places) {
   const pairs = new Float32Array(6 * count);
   let to = 0;
   for (const place of places) {
-    for (let at = lines.starts[place]; at < lines.starts[place + 1] - 1; at += 1, to += 6) pairs.set(lines.points.subarray(3 * at, 3 * at + 6), to);
+    for (let at = 3 * lines.starts[place]; at < 3 * (lines.starts[place + 1] - 1); at += 3) {
+      for (let along = 0; along < 6; along += 1, to += 1) pairs[to] = lines.points[at + along];
+    }
   }
   return pairs;
 }

@@ -7,6 +7,9 @@ const TOLERANCE_DEG = 0.05;
 /** Outcome as the page shows it: an accepted fail is told apart. */
 const outcomeOf = (finding) => (finding.accepted ? "accepted" : finding.outcome);
 const rankOf = (finding) => OUTCOMES.indexOf(finding.outcome) + (finding.accepted ? 0.5 : 0);
+/** Share of what is required that is missing: amounts in different units can be put in one order by it. */
+const shareShort = (finding) => (finding.short === null || !finding.required ? -Infinity : finding.short / finding.required);
+const byGravity = (one, other) => rankOf(one) - rankOf(other) || shareShort(other) - shareShort(one) || 0;
 const elementName = (place) => elements.name[place] || elements.guid[place];
 const whereOf = (place) => (place === null || place === undefined ? {} : content.wheres[place]);
 const sharedTexts = (places) => places.map((place) => content.texts[place]);
@@ -27,7 +30,7 @@ for (const finding of findings) {
   const subject = subjectOf(finding);
   if (subject) rowsOf[subject.kind][subject.place].push(finding);
 }
-for (const rows of [...rowsOf.box, ...rowsOf.run]) rows.sort((a, b) => rankOf(a) - rankOf(b) || (b.short ?? -Infinity) - (a.short ?? -Infinity));
+for (const rows of [...rowsOf.box, ...rowsOf.run]) rows.sort(byGravity);
 
 /** Worst outcome of a box or run over all of its rows; an accepted fail counts as such. */
 function stateOf(subject) {

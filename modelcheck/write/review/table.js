@@ -71,8 +71,8 @@ function sortRows() {
   const { key, falling } = table.sort;
   const { value, number } = COLUMNS.find((column) => column.key === key);
   const order = (one, other) => {
+    if (key === "outcome") return byGravity(one, other);
     const [a, b] = [value(one), value(other)];
-    if (key === "outcome") return a - b || (other.short ?? -Infinity) - (one.short ?? -Infinity) || 0;
     if (number) return (a ?? -Infinity) - (b ?? -Infinity) || 0;
     return natural.compare(a, b);
   };
