@@ -11,7 +11,6 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 import ifcopenshell
-import ifcopenshell.util.selector
 
 from modelcheck.model.settings import Settings
 from modelcheck.read.kind_rules import GENERIC_CLASSES, kind_by_rules
@@ -89,12 +88,15 @@ class Recogniser:
             (Kind.FITTING, self._select.fitting),
             (Kind.BOX, self._select.box),
         )
+        if all(query is None for _, query in queries):
+            return {}
+        from modelcheck.read.selection import selected  # noqa: PLC0415 - loads slowly
+
         return {
             element.id(): kind
             for kind, query in queries
             if query is not None
-            for element in ifcopenshell.util.selector.filter_elements(self._file, query)
-            if element.is_a("IfcProduct")
+            for element in selected(self._file, query)
         }
 
     def _closer(self, element: Entity, kind: Kind) -> Recognised:

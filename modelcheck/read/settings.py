@@ -6,10 +6,6 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-import ifcopenshell
-import ifcopenshell.util.selector
-import lark
-
 from modelcheck.errors import RuleInputError
 from modelcheck.model.element import RACEWAY_TYPES, WALLS
 from modelcheck.model.finding import BOX_CHECKS, RUN_CHECKS
@@ -29,10 +25,9 @@ from modelcheck.read.acceptances import read_acceptances
 from modelcheck.read.box_contents import read_contents, read_length_m
 from modelcheck.read.pulling_settings import read_pulling
 from modelcheck.read.raceway_names import size_named
-from modelcheck.read.toml_table import TomlTable, nearest, read_toml
+from modelcheck.read.toml_table import TomlTable, read_toml
 from modelcheck.units import M_PER_FOOT, Unit, to_metres
 
-_SCHEMAS = ("IFC2X3", "IFC4", "IFC4X3_ADD2")
 _CODES = ("cec", "nec")
 _BASES = ("metric", "inch")
 _UNITS = ("mm", "in")
@@ -125,38 +120,12 @@ def _refuse_unknown(options: Options) -> None:
 def _select(table: TomlTable) -> Select:
     select = Select(**{key: table.text(key) or None for key in ("conduit", "fitting", "box")})
     table.done()
-    for key in table:
-        _check_query(table, key)
+    if select != Select():
+        from modelcheck.read.selection import check_query  # noqa: PLC0415 - loads slowly
+
+        for key in table:
+            check_query(table, key)
     return select
-
-
-def _check_query(table: TomlTable, key: str) -> None:
-    """Refuse a query that doesn't parse, or asks for a class that no schema has."""
-    query = table.text(key)
-    try:
-        tree = ifcopenshell.util.selector.filter_elements_grammar.parse(query)
-    except lark.exceptions.UnexpectedCharacters as error:
-        raise table.error(
-            f"is {query!r}, which is no selector query from character {error.column} on", key=key
-        ) from None
-    except lark.exceptions.LarkError:
-        raise table.error(f"is {query!r}, a selector query that ends too early", key=key) from None
-    for rule in tree.find_data("ifc_class"):
-        name = str(rule.children[0])
-        known = _class_names()
-        if name.lower() not in {each.lower() for each in known}:
-            raise table.error(
-                f"asks for {name}, which is no IFC class{nearest(name, known)}", key=key
-            )
-
-
-def _class_names() -> set[str]:
-    """Names of the classes of every schema that can be read."""
-    return {
-        declaration.name()
-        for schema in _SCHEMAS
-        for declaration in ifcopenshell.schema_by_name(schema).declarations()
-    }
 
 
 def _tolerances(table: TomlTable) -> Tolerances:
