@@ -60,3 +60,11 @@ def moved_piece(matrix: Array, piece: Piece) -> Piece:
     sign = 1.0 if np.linalg.det(matrix[:3, :3]) > 0 else -1.0
     axis = sign * moved_direction(matrix, piece.axis)
     return Piece(start, end, moved(matrix, piece.centre), axis, piece.angle_rad)
+
+
+def rigid_inverse(matrix: Array) -> Array:
+    """Matrix that undoes a turn and a shift."""
+    inverse = np.eye(4)
+    inverse[:3, :3] = matrix[:3, :3].T
+    inverse[:3, 3] = -matrix[:3, 3] @ matrix[:3, :3]
+    return inverse

@@ -1,4 +1,4 @@
-"""Pieces of raceway: their ends, centre line and bends, by the evidence that there is."""
+"""Pieces of raceway in their own frame: their ends and way, by the evidence that there is."""
 
 from __future__ import annotations
 
@@ -14,7 +14,6 @@ from modelcheck.geometry.mouths import Mouth, Part, parts_of, path_between
 from modelcheck.geometry.path import (
     Piece,
     angle_deg,
-    drawn_points,
     end_directions,
     length_m,
     turns,
@@ -22,30 +21,24 @@ from modelcheck.geometry.path import (
 )
 from modelcheck.geometry.tube import Shape, composed, swept
 from modelcheck.model.element import (
-    Bend,
-    Conduit,
-    ElementRef,
-    End,
     Point,
-    RacewaySize,
     Role,
     Triangle,
 )
 from modelcheck.read.ports import Port
-from modelcheck.read.shapes import Drawn
-from modelcheck.read.solids import Faced, Swept, faces_of
+from modelcheck.read.shapes import Drawing, Drawn
+from modelcheck.read.solids import Faced, Swept, carried, faces_of
 
 _PAIR = 2
 _ON_FACE_M = 0.001
 _AXIS_M = 0.005
 _STRAIGHT_DEG = 0.5
 _ONE_WAY = 0.999
-_SAID = {"axis": "drawn axis", "port": "ports"}
 
 
 @dataclass(frozen=True, slots=True)
 class Outline:
-    """Ends and way of one piece of raceway, with the evidence they rest on."""
+    """Ends and way of one piece of raceway in its own frame, with the evidence they rest on."""
 
     shape: Shape
     evidence: str = "body"  # body, axis or port
@@ -56,35 +49,40 @@ class Outline:
     troubles: tuple[str, ...] = ()
 
 
-def outline_of(drawn: Drawn, ports: Sequence[Port], role: Role) -> Outline:
-    """Work out where a piece of raceway begins and ends.
+def body_outline(drawing: Drawing, role: Role) -> tuple[Outline, bool]:
+    """Work out where a piece of raceway begins and ends, and whether its ports may tell more.
 
     The body decides; where it can't tell, the drawn axis, then ports that lie on the body, then
     the bounding box.
     """
-    parts, is_round = _body_parts(drawn)
-    shape, axis = composed(parts), _axis_shape(drawn.axis)
+    parts, is_round = _body_parts(drawing)
+    shape, axis = composed(parts), _axis_shape(drawing.axis)
     is_told = _is_told(shape, role)
     body = Outline(
         shape=shape,
         is_round=is_round,
         diameter_m=_diameter_m(parts),
-        profile=next((each.profile for each in drawn.solids if each.profile), ""),
-        troubles=drawn.troubles,
+        profile=next((each.profile for each in drawing.solids if each.profile), ""),
+        troubles=drawing.troubles,
     )
-    if axis is not None and (not is_told or _refines(axis, shape, drawn)):
-        return replace(body, shape=axis, evidence="axis")
-    on_body = Shape(()) if is_round and is_told else _port_shape(drawn, ports)
-    told_twice = is_told and _looks_alike(shape, on_body)
+    if axis is not None and (not is_told or _refines(axis, shape, drawing)):
+        return replace(body, shape=axis, evidence="axis"), False
+    return body, not (is_round and is_told)
+
+
+def with_ports(body: Outline, drawing: Drawing, ports: Sequence[Port], role: Role) -> Outline:
+    """`body` by what its ports tell, in its own frame like itself; else what is left."""
+    on_body, is_told = _port_shape(drawing, ports), _is_told(body.shape, role)
+    told_twice = is_told and _looks_alike(body.shape, on_body)
     if not told_twice and (len(on_body.mouths) > _PAIR or on_body.path):
         return replace(body, shape=on_body, evidence="port")
-    return body if is_told else _without_way(body, drawn, on_body, role)
+    return body if is_told else _without_way(body, drawing, on_body, role)
 
 
-def _without_way(body: Outline, drawn: Drawn, on_body: Shape, role: Role) -> Outline:
+def _without_way(body: Outline, drawing: Drawing, on_body: Shape, role: Role) -> Outline:
     """What is left where neither body, axis nor ports tell it all: bounds, two ends, or nothing."""
-    if not drawn.solids:
-        bounds = composed([part for each in drawn.bounds for part in parts_of(each.faces)])
+    if not drawing.solids:
+        bounds = composed([part for each in drawing.bounds for part in parts_of(each.faces)])
         if _is_told(bounds, role):
             diameter_m = 2.0 * max(mouth.radius_m for mouth in bounds.mouths)
             return replace(body, shape=bounds, diameter_m=diameter_m)
@@ -102,9 +100,9 @@ def _looks_alike(shape: Shape, ports: Shape) -> bool:
     )
 
 
-def _body_parts(drawn: Drawn) -> tuple[list[Part], bool]:
-    rods = [each for each in drawn.solids if isinstance(each, Swept)]
-    faces = [face for each in drawn.solids if isinstance(each, Faced) for face in each.faces]
+def _body_parts(drawing: Drawing) -> tuple[list[Part], bool]:
+    rods = [each for each in drawing.solids if isinstance(each, Swept)]
+    faces = [face for each in drawing.solids if isinstance(each, Faced) for face in each.faces]
     parts = [swept(each.path, each.radius_m) for each in rods]
     meshed = parts_of(faces) if faces else []
     is_round = bool(rods) or any(_is_round(part) for part in meshed)
@@ -142,9 +140,9 @@ def _axis_shape(axis: tuple[Piece, ...]) -> Shape | None:
     return Shape((Mouth(axis[0].start, start, 0.0), Mouth(axis[-1].end, end, 0.0)), axis)
 
 
-def _refines(axis: Shape, shape: Shape, drawn: Drawn) -> bool:
+def _refines(axis: Shape, shape: Shape, drawing: Drawing) -> bool:
     """True if the drawn axis is the exact form of a faceted body that ends where it does."""
-    if len(shape.mouths) != _PAIR or any(isinstance(each, Swept) for each in drawn.solids):
+    if len(shape.mouths) != _PAIR or any(isinstance(each, Swept) for each in drawing.solids):
         return False
     gaps = [
         min(float(np.linalg.norm(mouth.point - other.point)) for other in shape.mouths)
@@ -153,10 +151,10 @@ def _refines(axis: Shape, shape: Shape, drawn: Drawn) -> bool:
     return max(gaps) < _AXIS_M and bool(turns(axis.path)) == bool(turns(shape.path))
 
 
-def _port_shape(drawn: Drawn, ports: Sequence[Port]) -> Shape:
+def _port_shape(drawing: Drawing, ports: Sequence[Port]) -> Shape:
     """Ends at the ports that lie on a face of the body, looking out of it."""
-    faces = [face for each in drawn.solids if isinstance(each, Faced) for face in each.faces]
-    if not faces:
+    faces = [face for each in drawing.solids if isinstance(each, Faced) for face in each.faces]
+    if not (faces and ports):
         return Shape(())
     middle = np.mean([point for face in faces for loop in face for point in loop], axis=0)
     mouths = []
@@ -209,67 +207,11 @@ def _unknown_way(shape: Shape) -> str:
     )
 
 
-def conduit_of(
-    outline: Outline,
-    drawn: Drawn,
-    *,
-    ref: ElementRef,
-    role: Role,
-    size: RacewaySize,
-    system: str,
-    is_cable: bool,
-    ported_to: tuple[tuple[str, int], ...],
-    damage: str = "",
-) -> Conduit:
-    """The record of one piece of raceway."""
-    shape = outline.shape
-    bends = tuple(
-        Bend(
-            angle_deg=turn.angle_deg,
-            radius_m=turn.radius_m,
-            at=_point(turn.at),
-            element=ref,
-            evidence=outline.evidence,
-            trade_size_in=size.trade_size_in,
-            arc=None if turn.arc is None else (_point(turn.arc[0]), _point(turn.arc[1])),
-        )
-        for turn in turns(shape.path)
-    )
-    said = _SAID.get(outline.evidence)
-    return Conduit(
-        ref=ref,
-        role=role,
-        size=size,
-        ends=tuple(
-            End(
-                point=_point(mouth.point),
-                direction=_point(mouth.direction),
-                evidence=outline.evidence,
-                radius_m=mouth.radius_m or (outline.diameter_m or 0.0) / 2.0 or None,
-            )
-            for mouth in shape.mouths
-        ),
-        centreline=tuple(_point(each) for each in drawn_points(shape.path)),
-        bends=bends,
-        length_m=length_m(shape.path),
-        system=system,
-        is_cable=is_cable,
-        ported_to=ported_to,
-        body=() if shape.mouths else triangles_of(body_faces(drawn)),
-        bend_conflict=outline.bend_conflict,
-        damage=damage,
-        assumptions=(
-            *([f"its ends are read from its {said}"] if said else []),
-            *(outline.troubles if drawn.solids else ()),
-        ),
-    )
-
-
 def body_faces(drawn: Drawn) -> list[Face]:
-    """Faces of everything `drawn`, the bounding box if there is nothing else."""
+    """Faces of everything `drawn` where it stands, the bounding box if there is nothing else."""
     faces: list[Face] = []
-    for solid in drawn.solids or drawn.bounds:
-        faces += faces_of(solid)
+    for solid in drawn.own.solids or drawn.own.bounds:
+        faces += faces_of(carried(solid, drawn.matrix))
     return faces
 
 

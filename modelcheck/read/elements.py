@@ -9,14 +9,12 @@ from dataclasses import dataclass, field, replace
 import ifcopenshell
 
 from modelcheck.geometry.neighbours import close_pairs
-from modelcheck.geometry.path import length_m
-from modelcheck.geometry.tube import Shape
 from modelcheck.model.element import Conduit, ElementRef, Enclosure, NotUnderstood, Role
 from modelcheck.model.settings import Settings
 from modelcheck.read.box_properties import BoxProperties
-from modelcheck.read.conduits import Outline, conduit_of, outline_of
+from modelcheck.read.conduits import Outline
 from modelcheck.read.curves import DAMAGED, Scales
-from modelcheck.read.enclosures import enclosure_of
+from modelcheck.read.enclosures import BoxBodies, enclosure_of
 from modelcheck.read.engine import Engine
 from modelcheck.read.ifc_file import ModelFile
 from modelcheck.read.kinds import Recogniser
@@ -27,6 +25,7 @@ from modelcheck.read.property_values import Entity
 from modelcheck.read.recognised import Kind, Recognised
 from modelcheck.read.shapes import FARTHEST_M, LONGEST_M, Drawn, Shapes
 from modelcheck.read.sizes import RacewaySizes
+from modelcheck.read.ways import Way, Ways, conduit_of
 
 _RACEWAY = {
     Kind.SEGMENT: Role.SEGMENT,
@@ -98,11 +97,10 @@ def read_elements(files: Sequence[ModelFile], settings: Settings) -> Elements:
     )
 
 
-def _is_beyond_reason(shape: Shape, drawn: Drawn) -> bool:
+def _is_beyond_reason(way: Way, drawn: Drawn) -> bool:
     """True for a place or a length that no building has: a number that was damaged."""
-    points = [*(mouth.point for mouth in shape.mouths), drawn.matrix[:3, 3]]
-    is_far = any(not abs(float(value)) < FARTHEST_M for point in points for value in point)
-    return is_far or not length_m(shape.path) < LONGEST_M
+    far_m = way.reach_m + max(map(abs, drawn.matrix[:3, 3].tolist()))
+    return not far_m < FARTHEST_M or not way.length_m < LONGEST_M
 
 
 def _settled(
@@ -146,6 +144,8 @@ class _FileReader:
     ports: Ports = field(init=False)
     doubt: str = field(init=False)  # why nothing of the file can be relied on
     lost: list[Lost] = field(default_factory=list)
+    ways: Ways = field(default_factory=Ways)
+    bodies: BoxBodies = field(default_factory=BoxBodies)
 
     def __post_init__(self) -> None:
         self.handle = self.file.handle
@@ -186,16 +186,17 @@ class _FileReader:
 
     def _conduit(self, element: Entity, recognised: Recognised, role: Role) -> None:
         drawn = self.shapes.of(element)
-        outline = outline_of(drawn, self.ports.of(element), role)
+        way = self.ways.of(drawn, lambda: self.ports.of(element), role)
+        outline = way.outline
         if recognised.only_if == "round" and not outline.is_round:
             self._instead(element, recognised, drawn)
             return
         ref = self._ref(element)
-        if not (outline.shape.mouths or drawn.solids or drawn.bounds):
+        if not (outline.shape.mouths or drawn.own.solids or drawn.own.bounds):
             reason = "; ".join(outline.troubles) or "it is drawn with no body, axis or bounding box"
             self._lost(element, reason, _REMEDY)
             return
-        if _is_beyond_reason(outline.shape, drawn):
+        if _is_beyond_reason(way, drawn):
             self._lost(element, _TOO_FAR, _MEND)
             return
         if recognised.only_if == "joined":
@@ -208,7 +209,7 @@ class _FileReader:
         )
         self.conduits.append(
             conduit_of(
-                outline,
+                way,
                 drawn,
                 ref=ref,
                 role=role,
@@ -222,8 +223,8 @@ class _FileReader:
 
     def _instead(self, element: Entity, recognised: Recognised, drawn: Drawn) -> None:
         """Take `element` for what it is where its condition doesn't hold."""
-        if drawn.troubles and not drawn.solids:  # who knows whether it holds
-            self._lost(element, "; ".join(drawn.troubles), _REMEDY)
+        if drawn.own.troubles and not drawn.own.solids:  # who knows whether it holds
+            self._lost(element, "; ".join(drawn.own.troubles), _REMEDY)
             return
         if recognised.otherwise in _MEETABLE:
             self._candidate(element)
@@ -234,7 +235,7 @@ class _FileReader:
         drawn, parts = self.shapes.of(element), self._parts(element, set())
         box = enclosure_of(
             drawn,
-            [(part[NAME] or "", shape) for part, shape in parts],
+            self.bodies.of(drawn, [(part[NAME] or "", shape) for part, shape in parts]),
             self.boxes.of(element),
             ref=self._ref(element),
             recognised=recognised,
@@ -267,7 +268,7 @@ class _FileReader:
         """What is damaged of one element and its parts."""
         why = [self.doubt, *(self.file.damage.elements.get(each.id(), "") for each in entities)]
         why.append(lacking)
-        why += [text for each in shapes if not each.solids for text in each.troubles]
+        why += [text for each in shapes if not each.own.solids for text in each.own.troubles]
         told = "; ".join(dict.fromkeys(each for each in why if each))
         return f"{entities[0][NAME] or entities[0][GLOBAL_ID]}: {told}" if told else ""
 

@@ -1,4 +1,4 @@
-"""What an element is drawn with: bodies, axis, bounding box, all in project coordinates."""
+"""What elements are drawn with: bodies, axis, bounding box, and where they stand."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ import numpy as np
 
 from modelcheck.geometry.frames import Array, moved_piece
 from modelcheck.geometry.path import Piece
+from modelcheck.read.content import content_of
 from modelcheck.read.curves import DAMAGED, Scales, UnreadableError, path_of
 from modelcheck.read.engine import LIMIT_S, Engine
 from modelcheck.read.placements import Placements
@@ -23,50 +24,71 @@ _NO_BODY = ("axis", "box", "footprint", "annotation", "profile", "clearance", "l
 _DEEPEST = 32
 FARTHEST_M = 1e9  # of anything from the origin
 LONGEST_M = 1e5  # of one piece
+_MOST_FORMS = 4096  # kept at a time
+
+_Form = tuple[tuple[str, tuple[object, ...]], ...]  # role and content of each representation
 
 
-@dataclass(frozen=True, slots=True)
-class Drawn:
-    """Everything an element is drawn with."""
+@dataclass(frozen=True, slots=True, eq=False, weakref_slot=True)
+class Drawing:
+    """Everything that elements of one form are drawn with, in their own frame."""
 
-    matrix: Array  # shape (4, 4), its placement
     solids: tuple[Solid, ...] = ()
     axis: tuple[Piece, ...] = ()
     bounds: tuple[Faced, ...] = ()  # bounding box
     troubles: tuple[str, ...] = ()  # why something could not be read
 
 
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """What an element is drawn with, and where it stands."""
+
+    matrix: Array  # shape (4, 4), its placement
+    own: Drawing  # the same for all that are drawn alike
+
+
 class Shapes:
-    """Reads the representations of one file; a mapped shape is worked once."""
+    """Reads the representations of one file; what is drawn alike is worked once."""
 
     def __init__(self, scales: Scales, engine: Engine) -> None:
         self.scales = scales
         self.placements = Placements(scales)
         self._mapped: dict[int, tuple[Solid, ...]] = {}
+        self._forms: dict[_Form, Drawing] = {}
         self._engine = engine
         self._until = 0.0  # when the bodies of one element have taken too long
 
     @np.errstate(over="raise", invalid="raise", divide="raise")  # then a number was damaged
     def of(self, element: Entity) -> Drawn:
         """Shape of `element`; what can't be read is told in `troubles`."""
-        self._until = monotonic() + LIMIT_S
         try:
             matrix = self.placements.of(element.ObjectPlacement)
         except UnreadableError as trouble:
-            return Drawn(np.eye(4), troubles=(str(trouble),))
+            return Drawn(np.eye(4), Drawing(troubles=(str(trouble),)))
         except DAMAGED:
-            return Drawn(np.eye(4), troubles=("its placement is damaged",))
+            return Drawn(np.eye(4), Drawing(troubles=("its placement is damaged",)))
+        representations = _representations(element)
+        form = _form_of(representations)
+        drawing = self._forms.get(form) if form else None
+        if drawing is None:
+            drawing = self._drawing(representations)
+            if len(self._forms) >= _MOST_FORMS:
+                self._forms.clear()
+            if form:
+                self._forms[form] = drawing
+        return Drawn(matrix, drawing)
+
+    def _drawing(self, representations: Iterable[Entity]) -> Drawing:
+        self._until = monotonic() + LIMIT_S
         solids: list[Solid] = []
         axis: tuple[Piece, ...] = ()
         bounds: list[Faced] = []
         troubles: list[str] = []
-        for representation in _representations(element):
+        for representation in representations:
             role = _role(representation)
             try:
                 if role == "axis" and not axis:
-                    axis = tuple(
-                        moved_piece(matrix, piece) for piece in self._axis_of(representation)
-                    )
+                    axis = self._axis_of(representation)
                 elif role == "box":
                     found = self._solids_in(representation.Items, 0)
                     bounds += [each for each in found if isinstance(each, Faced)]
@@ -76,15 +98,7 @@ class Shapes:
                 troubles.append(f"its {role} is drawn with {trouble}")
             except DAMAGED:
                 troubles.append(f"its {role} is damaged")
-        placed = tuple(carried(each, matrix) for each in solids)
-        around = [carried(each, matrix) for each in bounds]
-        return Drawn(
-            matrix,
-            placed,
-            axis,
-            tuple(each for each in around if isinstance(each, Faced)),
-            tuple(troubles),
-        )
+        return Drawing(tuple(solids), axis, tuple(bounds), tuple(troubles))
 
     def _solids_in(self, items: Iterable[Entity], depth: int) -> list[Solid]:
         if depth > _DEEPEST:
@@ -150,6 +164,24 @@ def _of_reason(solids: list[Solid], item: Entity) -> list[Solid]:
         if not is_near or float(np.ptp(points, axis=0).max()) > LONGEST_M:
             raise UnreadableError(f"an {item.is_a()} that is beyond any building")
     return solids
+
+
+def _form_of(representations: Iterable[Entity]) -> _Form | None:
+    """What two elements that are drawn alike have in common; None where it can't be told."""
+    try:
+        return tuple(
+            (role, tuple(_item_content(item) for item in each.Items))
+            for each in representations
+            if (role := _role(each))
+        )
+    except DAMAGED:
+        return None
+
+
+def _item_content(item: Entity) -> object:
+    if item.is_a("IfcMappedItem"):
+        return item.MappingSource.id(), content_of(item.MappingTarget)
+    return content_of(item)
 
 
 def _representations(element: Entity) -> Sequence[Entity]:

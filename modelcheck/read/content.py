@@ -1,0 +1,22 @@
+"""What an instance says and refers to, without its numbers: instances of one content are alike."""
+
+from __future__ import annotations
+
+import re
+from hashlib import blake2b
+
+from modelcheck.read.property_values import Entity
+
+_REFERENCE = re.compile(r"'[^']*'|#(\d+)")
+
+
+def content_of(instance: Entity) -> bytes:
+    """Digest of the text of `instance` and of all that it refers to, its numbers made equal."""
+    lines = "\n".join([each.to_string() for each in instance.file.traverse(instance)])
+    numbers: dict[str, str] = {}
+
+    def renumbered(found: re.Match[str]) -> str:
+        own = found[1]
+        return found[0] if own is None else numbers.setdefault(own, f"#{len(numbers)}")
+
+    return blake2b(_REFERENCE.sub(renumbered, lines).encode(), digest_size=16).digest()
