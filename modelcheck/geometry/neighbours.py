@@ -125,6 +125,27 @@ def bodies_at(
     return tuple(sorted(found))
 
 
+def blocks_holding(points: Sequence[Point], low: Array, high: Array) -> NDArray[np.intp]:
+    """Numbers of the upright blocks that hold one of `points`.
+
+    Parameters
+    ----------
+    points : sequence of Point
+        One at least.
+    low, high : ndarray, shape (n, 3)
+        Two corners of each block. [m]
+    """
+    table = np.asarray(points, float)
+    tree = cKDTree(table)
+    middles, halves = (low + high) / 2, (high - low) / 2
+    near = tree.query_ball_point(middles, np.linalg.norm(halves, axis=1), return_sorted=False)
+    held = [
+        bool((np.abs(table[own] - middle) <= half).all(axis=1).any()) if own else False
+        for own, middle, half in zip(near, middles, halves, strict=True)
+    ]
+    return np.flatnonzero(held)
+
+
 def farthest_along_m(triangles: Sequence[Triangle], start: Point, direction: Point) -> float:
     """How far a body reaches from `start` along the unit `direction`.
 

@@ -11,6 +11,7 @@ import ifcopenshell
 from modelcheck.geometry.neighbours import close_pairs
 from modelcheck.model.element import Conduit, ElementRef, Enclosure, NotUnderstood, Role
 from modelcheck.model.settings import Settings
+from modelcheck.read.blocks import Block
 from modelcheck.read.box_properties import BoxProperties
 from modelcheck.read.conduits import Outline
 from modelcheck.read.curves import DAMAGED, Scales
@@ -48,6 +49,7 @@ class Candidate:
     entity: Entity
     shapes: Shapes
     ported_to: tuple[tuple[str, int], ...]
+    block: Block | None  # around its body, if it has one that can be read
 
 
 @dataclass(slots=True)
@@ -283,9 +285,9 @@ class _FileReader:
         return found
 
     def _candidate(self, element: Entity) -> None:
-        self.candidates.append(
-            Candidate(self._ref(element), element, self.shapes, self._ported_to(element))
-        )
+        ref, ported_to = self._ref(element), self._ported_to(element)
+        block = self.shapes.block_of(element)
+        self.candidates.append(Candidate(ref, element, self.shapes, ported_to, block))
 
     def _ported_to(self, element: Entity) -> tuple[tuple[str, int], ...]:
         return tuple((self.file.model, each) for each in self.ports.beside(element))

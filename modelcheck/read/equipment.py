@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from modelcheck.geometry.neighbours import blocks_holding
 from modelcheck.model.element import Equipment, Point
 from modelcheck.read.conduits import body_faces, triangles_of
 from modelcheck.read.curves import DAMAGED
@@ -24,20 +25,17 @@ def equipment_at(elements: Elements, points: Sequence[Point]) -> tuple[Equipment
     points : sequence of points
         Open ends. [m]
     """
-    if not points:
+    near = [each for each in elements.candidates if each.block] if points else []
+    if not near:
         return ()
-    ends = np.array(points)
+    blocks = np.array([each.block for each in near])
+    held = blocks_holding(points, blocks[:, 0] - _REACH_M, blocks[:, 1] + _REACH_M)
     found = []
-    for each in elements.candidates:
+    for each in (near[number] for number in held):
         try:
             faces = body_faces(each.shapes.of(each.entity))
         except DAMAGED:
             continue
-        if not faces:
-            continue
-        corners = np.vstack([face[0] for face in faces])
-        low, high = corners.min(axis=0) - _REACH_M, corners.max(axis=0) + _REACH_M
-        if bool(((ends >= low) & (ends <= high)).all(axis=1).any()):
-            triangles = triangles_of(faces)
-            found.append(Equipment(ref=each.ref, triangles=triangles, ported_to=each.ported_to))
+        triangles = triangles_of(faces)
+        found.append(Equipment(ref=each.ref, triangles=triangles, ported_to=each.ported_to))
     return tuple(found)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from time import monotonic
 
 import ifcopenshell
@@ -12,6 +13,7 @@ import numpy as np
 
 from modelcheck.geometry.frames import Array, moved_piece
 from modelcheck.geometry.path import Piece
+from modelcheck.read.blocks import Block, corners_around, placed_block
 from modelcheck.read.content import content_of
 from modelcheck.read.curves import DAMAGED, Scales, UnreadableError, path_of
 from modelcheck.read.engine import LIMIT_S, Engine
@@ -29,7 +31,7 @@ _MOST_FORMS = 4096  # kept at a time
 _Form = tuple[tuple[str, tuple[object, ...]], ...]  # role and content of each representation
 
 
-@dataclass(frozen=True, slots=True, eq=False, weakref_slot=True)
+@dataclass(frozen=True, eq=False)
 class Drawing:
     """Everything that elements of one form are drawn with, in their own frame."""
 
@@ -37,6 +39,11 @@ class Drawing:
     axis: tuple[Piece, ...] = ()
     bounds: tuple[Faced, ...] = ()  # bounding box
     troubles: tuple[str, ...] = ()  # why something could not be read
+
+    @cached_property
+    def corners(self) -> Array | None:
+        """Corners around its bodies, see `corners_around`."""
+        return corners_around(self.solids or self.bounds)
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +84,15 @@ class Shapes:
             if form:
                 self._forms[form] = drawing
         return Drawn(matrix, drawing)
+
+    def block_of(self, element: Entity) -> Block | None:
+        """Block around the body of `element` where it stands; None without a readable body."""
+        try:
+            drawn = self.of(element)
+            corners = drawn.own.corners
+            return None if corners is None else placed_block(corners, drawn.matrix)
+        except DAMAGED:
+            return None
 
     def _drawing(self, representations: Iterable[Entity]) -> Drawing:
         self._until = monotonic() + LIMIT_S
