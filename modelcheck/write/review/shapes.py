@@ -6,16 +6,18 @@ import sys
 from array import array
 from base64 import b64encode
 from collections.abc import Sequence
+from itertools import chain
+from math import isfinite
 from typing import Any
 
 from modelcheck.model.element import Point
 from modelcheck.model.pull import BoxCase, BoxPull
 from modelcheck.model.report import RunRow
-from modelcheck.units import M_PER_MM
 from modelcheck.write.drawing_net import Panel, unfold
 from modelcheck.write.drawing_plan import known_pulls, pull_lines
 
-_PER_M = 1 / M_PER_MM
+_FAR_M = 100_000.0  # from the base; no project is that large
+_LARGEST_M = 100_000_000.0  # a coordinate of any grid on earth
 
 
 def packed_lines(rows: Sequence[RunRow], base: Point) -> dict[str, Any]:
@@ -31,33 +33,28 @@ def packed_lines(rows: Sequence[RunRow], base: Point) -> dict[str, Any]:
     -------
     dict
         `counts`, the number of points of each run, and `points`, all coordinates from `base` as
-        32 bit whole numbers, little-endian, in Base64. [mm]
+        32 bit floats, little-endian, in Base64. [m]
     """
     x0, y0, z0 = base
-    points, counts = array("i"), list[int]()
+    points, counts = array("f"), list[int]()
     for row in rows:
         line = row.run.centreline
-        try:
-            points.extend(
-                round(_PER_M * along)
-                for x, y, z in line
-                for along in (x - x0, y - y0, z - z0)
-            )  # fmt: skip
-        except (OverflowError, ValueError):  # further away than any project is large
-            line = ()
-            del points[3 * sum(counts) :]
-        counts.append(len(line))
+        values = [along for x, y, z in line for along in (x - x0, y - y0, z - z0)]
+        is_near = isfinite(sum(values)) and max(map(abs, values), default=0.0) < _FAR_M
+        counts.append(len(line) if is_near else 0)
+        if is_near:
+            points.fromlist(values)
     if sys.byteorder == "big":
         points.byteswap()
     return {"counts": counts, "points": b64encode(points.tobytes()).decode("ascii")}
 
 
 def base_of(rows: Sequence[RunRow], cases: Sequence[BoxCase]) -> Point:
-    """Place near the project in whole metres, so that what is packed stays small."""
-    first = next((row.run.centreline[0] for row in rows if row.run.centreline), None)
-    if first is None:
-        first = cases[0].enclosure.origin if cases else (0.0, 0.0, 0.0)
-    return (float(round(first[0])), float(round(first[1])), float(round(first[2])))
+    """Place near the project in whole metres, so that what is counted from it stays small."""
+    starts = (point for row in rows for point in row.run.centreline[:1])
+    places = chain(starts, (case.enclosure.origin for case in cases))
+    x, y, z = next((each for each in places if sum(map(abs, each)) < _LARGEST_M), (0.0, 0.0, 0.0))
+    return (float(round(x)), float(round(y)), float(round(z)))
 
 
 def unfolded(case: BoxCase) -> dict[str, Any]:

@@ -82,12 +82,10 @@ function spanOf(finding) {
 // What became of each row since an earlier check, where one was given.
 const changeOf = new Map((content.head.changes?.rows ?? []).map((row) => [row.finding, row]));
 
-// Centre lines: whole millimetres from the base, packed; here in metres, run after run.
+// Centre lines: metres from the base, run after run, packed as little-endian floats as every browser's machine has them.
 const lines = (() => {
   const raw = Uint8Array.from(atob(content.lines.points), (letter) => letter.charCodeAt(0));
-  const view = new DataView(raw.buffer);
-  const points = new Float32Array(raw.length / 4);
-  for (let at = 0; at < points.length; at += 1) points[at] = view.getInt32(4 * at, true) / 1000;
+  const points = new Float32Array(raw.buffer);
   const starts = [0];
   for (const count of content.lines.counts) starts.push(starts.at(-1) + count);
   return { points, starts };

@@ -165,12 +165,9 @@ def test_rows_that_pass_are_left_out_of_a_page_that_would_be_too_large(monkeypat
 
 
 def points_of(told):
-    values = array("i", b64decode(told["lines"]["points"]))
+    values, base = array("f", b64decode(told["lines"]["points"])), told["base"]
     return [
-        tuple(
-            value / 1000 + base
-            for value, base in zip(values[at : at + 3], told["base"], strict=True)
-        )
+        tuple(map(sum, zip(values[at : at + 3], base, strict=True)))
         for at in range(0, len(values), 3)
     ]
 
@@ -187,11 +184,12 @@ def test_a_run_that_lies_out_of_reach_is_not_drawn_and_spoils_no_other(far):
     near = ((0.0, 0.0, 0.0), (1.0, 0.0, 0.0))
     rows = (
         run_row(run=run(centreline=near)),
-        run_row(run=run(centreline=((far, 0.0, 0.0), *near))),
+        run_row(run=run(centreline=((0.0, far, 0.0), *near))),
     )
-    told = content_of(report(runs=rows))
-    assert told["lines"]["counts"] == [2, 0]
-    assert points_of(told) == list(near)
+    for runs, counts in ((rows, [2, 0]), (rows[::-1], [0, 2])):
+        told = content_of(report(runs=runs))
+        assert told["lines"]["counts"] == counts
+        assert points_of(told) == list(near)
 
 
 def test_a_box_is_drawn_from_its_walls_and_holes():
