@@ -17,11 +17,11 @@ from modelcheck.model.run import Entry, Run
 from modelcheck.write.bcf_camera import ASPECT, Camera, corners
 from modelcheck.write.bcf_topics import Topic
 from modelcheck.write.drawing_net import spot_m
-from modelcheck.write.finding_text import amounts, outcome_text
+from modelcheck.write.finding_text import amounts_text, outcome_text
 
 _HEIGHT = 480  # of what the camera sees [px]; with the lines below it the picture stays under 1500
 _FINE = 2  # drawn so much larger, for smooth lines
-_LETTERS, _LINE, _PAD = 17, 24, 12
+_LETTERS, _LINE, _PAD = 15, 22, 12
 _MOST_ROWS = 4
 _PAPER, _INK, _PALE, _RACEWAY, _SUBJECT = "#ffffff", "#1a1a1a", "#b8bec6", "#5b7c99", "#a3310f"
 _NEAR_M = 0.02  # what is nearer to the camera is not drawn
@@ -104,7 +104,8 @@ def picture(topic: Topic, camera: Camera) -> bytes:
         y = size[1] + _PAD + _LINE * place
         draw.text((_PAD, y), line, fill=_INK if place else _SUBJECT, font=_font(1))
     file = BytesIO()
-    whole.save(file, "PNG")
+    few = whole.convert("P", dither=Image.Dither.NONE, palette=Image.Palette.WEB)
+    few.save(file, "PNG")
     return file.getvalue()
 
 
@@ -160,15 +161,10 @@ def _draw_cross(board: _Board, finding: Finding) -> None:
 
 def _lines(topic: Topic) -> list[str]:
     """What is written below the picture: the subject, and its first rows."""
-    rows = [f"{outcome_text(each)}  {each.check}: {_amounts(each)}" for each in topic.findings]
+    rows = [f"{outcome_text(each)}  {each.check}  {amounts_text(each)}" for each in topic.findings]
     if len(rows) > _MOST_ROWS:
         rows = [*rows[: _MOST_ROWS - 1], f"and {len(rows) - _MOST_ROWS + 1} more"]
     return [topic.name, *rows]
-
-
-def _amounts(finding: Finding) -> str:
-    needs, has = amounts(finding)
-    return f"required {needs}, provided {has}"
 
 
 def _font(fine: int) -> ImageFont.FreeTypeFont | ImageFont.ImageFont:

@@ -8,7 +8,7 @@ from modelcheck.model.element import ElementRef
 from modelcheck.model.finding import Finding
 from modelcheck.write import words
 from modelcheck.write.bcf_topics import Topic, is_guid
-from modelcheck.write.finding_text import accepted_text, amounts, outcome_text, place_text
+from modelcheck.write.finding_text import accepted_text, amounts_text, outcome_text, place_text
 
 AUTHOR = "modelcheck"
 ISSUE, REQUEST = "Issue", "Request"  # something fails; something is to be told
@@ -53,11 +53,10 @@ def description(topic: Topic, *, is_dated: bool) -> str:
 
 def comment(finding: Finding) -> str:
     """What one row says, with what is needed to redo it."""
-    needs, has = amounts(finding)
+    told = [each for each in (amounts_text(finding), finding.working) if each]
     lines = [
         f"{finding.check}: {outcome_text(finding)}. {_sentence(finding.message)}",
-        f"Required {needs}, provided {has}.",
-        *([finding.working] if finding.working else []),
+        *([f"{'; '.join(told)}."] if told else []),
         f"{words.CODE_NAMES[finding.code]} {finding.edition}, {finding.clause}",
         *(f"{words.ASSUMED} {text}" for text in finding.assumptions),
     ]
@@ -72,9 +71,8 @@ def comment(finding: Finding) -> str:
 
 
 def _row_line(finding: Finding) -> str:
-    needs, has = amounts(finding)
-    worked = f" ({finding.working})" if finding.working else ""
-    return f"{finding.check}: required {needs}, provided {has}{worked}."
+    told = (outcome_text(finding), amounts_text(finding), finding.working)
+    return f"{finding.check}: {'; '.join(filter(None, told))}."
 
 
 def _sentence(text: str) -> str:

@@ -16,6 +16,14 @@ def amounts(finding: Finding) -> tuple[str, str]:
     return needs or words.NOT_KNOWN, has or words.NOT_KNOWN
 
 
+def amounts_text(finding: Finding) -> str:
+    """What a row requires and what there is; empty if neither is known."""
+    needs, has = amounts(finding)
+    if (needs, has) == (words.NOT_KNOWN, words.NOT_KNOWN):
+        return ""
+    return f"required {needs}, provided {has}"
+
+
 def outcome_text(finding: Finding) -> str:
     """Outcome of a row; an accepted fail stays a fail."""
     return words.OUTCOME_WORDS[finding.outcome] + (", accepted" if finding.accepted else "")

@@ -10,6 +10,7 @@ import pytest
 from click.testing import CliRunner
 from pypdf import PdfReader
 
+import modelcheck
 from modelcheck.cli import main
 
 SAMPLES = Path(__file__).parents[2] / "sample_models"
@@ -97,3 +98,10 @@ def test_the_same_check_gives_the_same_bytes_and_what_is_not_asked_for_goes(resu
     check(again, "--bcf", "3.0")
     assert not (again / "report.pdf").exists()
     assert (again / "findings.bcf").read_bytes() != (results / "findings.bcf").read_bytes()
+
+
+def test_python_writes_the_same_as_the_command(results, tmp_path):
+    written = modelcheck.write_results(modelcheck.check(MODELS), tmp_path / "out", pdf=True)
+    assert {each.name for each in written} == {each.name for each in results.iterdir()}
+    for name in NAMES:
+        assert (tmp_path / "out" / name).read_bytes() == (results / name).read_bytes(), name
