@@ -15,7 +15,11 @@ from modelcheck import __version__
 from modelcheck.command import (
     A_FILE,
     MODELS,
+    ON,
+    PROPOSED,
     SETTINGS,
+    SIZE_ALL,
+    STRICT,
     Exit,
     OneSentence,
     results_options,
@@ -43,16 +47,11 @@ def main(context: click.Context) -> None:
 @click.option("--out", required=True, type=A_FILE, help="Folder for the results.")
 @rule_options
 @click.option("--pulls", type=A_FILE, help="Pull schedule (PULLS.csv).")
-@click.option("--strict", is_flag=True, help="Exit 1 also where a check needs input.")
-@click.option("--size-all", is_flag=True, help="Propose sizes for boxes that pass too.")
+@STRICT
+@SIZE_ALL
 @results_options
 @click.option("--since", type=A_FILE, metavar="OLD_DIR", help="Say what changed since then.")
-@click.option(
-    "--on",
-    type=click.DateTime(["%Y-%m-%d"]),
-    metavar="DATE",
-    help="Day on which accepted exceptions must hold; today if not given.",
-)
+@ON
 def check(
     *,
     models: Sequence[Path],
@@ -122,9 +121,10 @@ def compare(old: Path, new: Path, *, out: Path | None) -> Exit:
 @click.argument("folder")
 @click.option("--out", required=True, help="Folder for the results; like FOLDER also a URL.")
 @rule_options
-@click.option("--strict", is_flag=True, help="Exit 1 also where a check needs input.")
-@click.option("--size-all", is_flag=True, help="Propose sizes for boxes that pass too.")
+@STRICT
+@SIZE_ALL
 @results_options
+@ON
 @click.option("--workers", type=click.IntRange(min=1), help="Processes; as many as cores.")
 @click.option("--scheduler", metavar="ADDRESS", help="Dask scheduler that has its own workers.")
 def batch(
@@ -136,6 +136,7 @@ def batch(
     strict: bool,
     size_all: bool,
     wanted: Wanted,
+    on: datetime | None,
     workers: int | None,
     scheduler: str | None,
 ) -> Exit:
@@ -158,6 +159,7 @@ def batch(
         settings=settings,
         size_all_boxes=size_all,
         wanted=wanted,
+        on=on.date() if on else None,
         workers=workers or os.cpu_count() or 1,
         scheduler=scheduler or "",
     )
@@ -232,6 +234,7 @@ def pulls(models: Sequence[Path], settings: Path | None, out: Path) -> Exit:
 @rule_options
 @click.option("--json", "as_json", is_flag=True, help="Print the rows as JSON.")
 @click.option("--draw", type=A_FILE, metavar="DIR", help="Draw the boxes into this folder.")
+@PROPOSED
 def size(
     *,
     box: Path,
@@ -239,6 +242,7 @@ def size(
     settings: Path | None,
     as_json: bool,
     draw: Path | None,
+    proposed: str | None,
 ) -> Exit:
     """Work boxes that are described by hand, with the steps shown."""
     from modelcheck.pipeline.by_hand import sized_boxes
@@ -246,12 +250,16 @@ def size(
     from modelcheck.write.size_text import boxes_json, print_boxes
     from modelcheck.write.terminal import console_on
 
+    if proposed and draw is None:
+        raise click.UsageError("--proposed needs --draw with a folder")
     request = Request(models=(), options=options, settings=settings)
     boxes = sized_boxes(box, request)
     if draw is not None:
         from modelcheck.pipeline.draw import draw_by_hand
+        from modelcheck.write.drawing_text import print_not_proposed
 
-        draw_by_hand(draw, box, request)
+        drawn = draw_by_hand(draw, box, request, change=(proposed or "").replace("-", " "))
+        print_not_proposed(console_on(sys.stderr), drawn.not_proposed)
     if as_json:
         click.echo(boxes_json(boxes))
     else:
@@ -266,6 +274,7 @@ def size(
 @click.option("--out", required=True, type=A_FILE, help="Folder for the drawings.")
 @rule_options
 @click.option("--pulls", type=A_FILE, help="Pull schedule (PULLS.csv).")
+@PROPOSED
 def draw(
     *,
     models: Sequence[Path],
@@ -275,6 +284,7 @@ def draw(
     options: Options,
     settings: Path | None,
     pulls: Path | None,
+    proposed: str | None,
 ) -> Exit:
     """Draw boxes for the shop, each wall seen from outside, as SVG, PDF, DXF and a cut list.
 
@@ -290,9 +300,16 @@ def draw(
         raise click.UsageError("give either --box with a GlobalId or --all")
     request = Request(models=models, options=options, pulls=pulls, settings=settings)
     with progress_on(sys.stderr) as progress:
-        drawn = draw_models(out, request, guid=box, progress=progress)
-    console, skipped = console_on(sys.stdout), drawn.without_entries
-    print_drawn(console, drawn.drawings, drawn.files, out, skipped=skipped)
+        change = (proposed or "").replace("-", " ")
+        drawn = draw_models(out, request, guid=box, change=change, progress=progress)
+    print_drawn(
+        console_on(sys.stdout),
+        drawn.drawings,
+        drawn.files,
+        out,
+        skipped=drawn.without_entries,
+        not_proposed=drawn.not_proposed,
+    )
     return Exit.FAILED_CHECKS if drawn.failed else Exit.CLEAN
 
 

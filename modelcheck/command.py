@@ -13,6 +13,7 @@ from typing import Any, NoReturn
 import click
 
 from modelcheck.errors import ModelcheckError
+from modelcheck.model.fix import SIZE_CHANGES
 from modelcheck.model.settings import Options
 from modelcheck.model.wanted import BCF_VERSIONS, Wanted
 
@@ -53,7 +54,20 @@ def _in_one_line(text: str) -> str:
 
 A_FILE = click.Path(path_type=Path)
 MODELS = click.argument("models", nargs=-1, required=True, type=A_FILE, metavar="MODEL.ifc ...")
+PROPOSED = click.option(
+    "--proposed",
+    type=click.Choice([change.replace(" ", "-") for change in SIZE_CHANGES]),
+    help="Draw each box that doesn't pass as fixes.csv proposes it, and no other.",
+)
 SETTINGS = click.option("--settings", type=A_FILE, help="Settings (SETTINGS.toml).")
+STRICT = click.option("--strict", is_flag=True, help="Exit 1 also where a check needs input.")
+SIZE_ALL = click.option("--size-all", is_flag=True, help="Propose sizes for boxes that pass too.")
+ON = click.option(
+    "--on",
+    type=click.DateTime(["%Y-%m-%d"]),
+    metavar="DATE",
+    help="Day on which accepted exceptions must hold; today if not given.",
+)
 
 
 def rule_options(command: Callable[..., int]) -> Callable[..., int]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from datetime import date
 
 from modelcheck.model.settings import Options
 from modelcheck.model.wanted import Wanted
@@ -21,6 +22,7 @@ class BatchTask:
     options: Options = field(default_factory=Options)
     size_all_boxes: bool = False
     wanted: Wanted = field(default_factory=Wanted)
+    on: date | None = None  # on which acceptances are asked to hold
     model_bytes: int = 0  # the largest are begun first
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from datetime import date
 from pathlib import Path
 
 from modelcheck import __version__
@@ -32,6 +33,7 @@ class BatchRequest:
     settings: Path | None = None  # of projects that have none of their own
     size_all_boxes: bool = False
     wanted: Wanted = field(default_factory=Wanted)
+    on: date | None = None  # on which acceptances are asked to hold; None: today
     workers: int = 1
     scheduler: str = ""  # address; empty: processes of this machine
 
@@ -174,6 +176,7 @@ def _task(
         options=request.options,
         size_all_boxes=request.size_all_boxes,
         wanted=request.wanted,
+        on=Request(models=(), on=request.on).day,  # the same for all workers
         model_bytes=sum(each.size_bytes for each in models),
     )
 

@@ -74,6 +74,7 @@ def _request(task: BatchTask, work: Path) -> Request:
         settings=local.get(task.settings),
         size_all_boxes=task.size_all_boxes,
         wanted=task.wanted,
+        on=task.on,
     )
 
 
@@ -94,6 +95,8 @@ def _as_given(message: str, task: BatchTask, work: Path) -> str:
 def _is_finished(task: BatchTask, summary: Summary, request: Request) -> bool:
     """Whether these results rest on these inputs, options and version, and all are there."""
     digests = [places.digest_of(str(path)) for path in request.inputs]
+    if not all(digests):
+        return False  # the check says which input is missing
     return summary.get("asked_sha256") == request.key(digests) and all(
         places.digest_of(places.inside(task.out, name)) == sha256
         for name, sha256 in summary["files"].items()
