@@ -23,7 +23,6 @@ from modelcheck.write.bcf_text import (
     topic_status,
     topic_type,
 )
-from modelcheck.write.bcf_topics import Topic, guid_of, topics_of
 from modelcheck.write.bcf_xml import (
     BCF_3_0,
     EXTENSIONS,
@@ -37,6 +36,7 @@ from modelcheck.write.bcf_xml import (
     visinfo_xml,
 )
 from modelcheck.write.model_date import NO_DATE, dated_utc, newest
+from modelcheck.write.topics import Topic, guid_of, topics_of
 
 BCF = "findings.bcf"
 _VIEW, _SNAPSHOT = "viewpoint.bcfv", "snapshot.png"

@@ -15,9 +15,9 @@ from modelcheck.model.element import Enclosure, Point, axis_of
 from modelcheck.model.finding import Finding
 from modelcheck.model.run import Entry, Run
 from modelcheck.write.bcf_camera import ASPECT, Camera, corners
-from modelcheck.write.bcf_topics import Topic
 from modelcheck.write.drawing_net import spot_m
 from modelcheck.write.finding_text import amounts_text, outcome_text
+from modelcheck.write.topics import Topic
 
 _HEIGHT = 480  # of what the camera sees [px]; with the lines below it the picture stays under 1500
 _FINE = 2  # drawn so much larger, for smooth lines

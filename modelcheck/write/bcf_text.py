@@ -7,8 +7,8 @@ from collections.abc import Iterable
 from modelcheck.model.element import ElementRef
 from modelcheck.model.finding import Finding
 from modelcheck.write import words
-from modelcheck.write.bcf_topics import Topic, is_guid
 from modelcheck.write.finding_text import accepted_text, amounts_text, outcome_text, place_text
+from modelcheck.write.topics import Topic, is_guid
 
 AUTHOR = "modelcheck"
 ISSUE, REQUEST = "Issue", "Request"  # something fails; something is to be told

@@ -14,7 +14,7 @@ from modelcheck.model.element import ElementRef, Point, Vector
 from modelcheck.model.wanted import BCF_VERSIONS
 from modelcheck.write.bcf_camera import ASPECT, FIELD_DEG, Camera
 from modelcheck.write.bcf_text import AUTHOR, CLOSED, ISSUE, OPEN, REQUEST
-from modelcheck.write.bcf_topics import is_guid
+from modelcheck.write.topics import is_guid
 from modelcheck.write.xml_text import for_xml
 
 BCF_2_1, BCF_3_0 = BCF_VERSIONS

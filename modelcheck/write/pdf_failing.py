@@ -13,12 +13,12 @@ from modelcheck.model.finding import BOX_CHECKS, Outcome
 from modelcheck.model.pull import BoxCase
 from modelcheck.model.report import Report
 from modelcheck.write import words
-from modelcheck.write.bcf_topics import Topic
 from modelcheck.write.bend_drawing import draw_bends
 from modelcheck.write.drawing_sheet import lay_out
 from modelcheck.write.drawing_title import BoxDrawing
 from modelcheck.write.finding_text import amounts, outcome_text, place_text
 from modelcheck.write.pdf_parts import drawing_pages, grid, new_page, text
+from modelcheck.write.topics import Topic
 
 _ROWS = (36.0, 18.0, 18.0, 18.0, 30.0, 58.0)  # widths of columns [mm]
 _HEADINGS = ("Check", "Outcome", "Required", "Provided", "Clause", "Working")

@@ -10,7 +10,6 @@ from reportlab.platypus import Flowable
 from modelcheck.model.finding import Finding, Outcome
 from modelcheck.model.report import Report
 from modelcheck.write import words
-from modelcheck.write.bcf_topics import Topic, topics_of
 from modelcheck.write.finding_text import accepted_text, amounts, place_text
 from modelcheck.write.pdf_appendix import all_rows, rule_sources
 from modelcheck.write.pdf_failing import Extras, failing
@@ -25,6 +24,7 @@ from modelcheck.write.report_text import (
     state_counts,
 )
 from modelcheck.write.terminal import named
+from modelcheck.write.topics import Topic, topics_of
 
 REPORT = "report.pdf"
 _FACTS = (32.0, 146.0)  # widths of columns [mm]
