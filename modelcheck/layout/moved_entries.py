@@ -5,11 +5,10 @@ from __future__ import annotations
 from modelcheck.layout.placement import STEPS, Placement, place_entries
 from modelcheck.layout.smallest_box import LOCKNUTS, Means, drawn_size, remaining, told
 from modelcheck.layout.stand import Stand
-from modelcheck.model.fix import ENTRY_CHANGE, Fix
+from modelcheck.model.fix import ENTRY_CHANGE, MOVED, Fix
 from modelcheck.model.pull import BoxCase
 from modelcheck.units import M_PER_CM, from_metres
 
-MOVED = "least by moving"
 _EXACT = 1e-9
 _NOT_FOUND = "no arrangement was found in the search allowed: spread the entries over more walls"
 

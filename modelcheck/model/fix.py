@@ -6,8 +6,10 @@ from dataclasses import dataclass
 
 from modelcheck.model.element import ElementRef
 
-SIZE_CHANGES = ("enlarged", "least in place", "least square", "next standard", "least by moving")
+MOVED = "least by moving"
+SIZE_CHANGES = ("enlarged", "least in place", "least square", "next standard", MOVED)
 ENTRY_CHANGE = "entry centre"
+LIKELIEST = "likeliest pairing"  # a guess
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

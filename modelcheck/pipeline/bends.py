@@ -6,17 +6,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from modelcheck.errors import InputFileError
 from modelcheck.layout.bend_sheet import bend_sheet
 from modelcheck.model.bend_sheet import BendSheet
 from modelcheck.model.run import Run
 from modelcheck.pipeline.check import silent
+from modelcheck.pipeline.choice import chosen
 from modelcheck.pipeline.project import Progress, open_project
 from modelcheck.pipeline.request import Request, Terms
 from modelcheck.write.bend_files import bend_file_names, write_bends
 from modelcheck.write.output_dir import claimed
-
-_TOLD = 5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,9 +47,18 @@ def bend_models(
     """
     terms = Terms.of(request)
     project = open_project(request, terms, terms.schedule, progress=progress)
-    chosen = _chosen(project.network.runs, run, request.models)
+    runs: Sequence[Run] = project.network.runs
+    if run is not None:
+        runs = chosen(
+            runs,
+            run,
+            names=lambda each: {each.name, *(ref.guid for ref in each.elements)},
+            told=lambda each: each.name,
+            kind=("run", "runs"),
+            path=request.models[0],
+        )
     progress("drawing")
-    sheets = tuple(sheet for each in chosen if (sheet := bend_sheet(each)))
+    sheets = tuple(sheet for each in runs if (sheet := bend_sheet(each)))
     names = bend_file_names([sheet.run.name for sheet in sheets])
     with claimed(out) as claim:
         claim.refuse_inputs(names, request.inputs)
@@ -59,15 +66,3 @@ def bend_models(
         write_bends(sheets, projects, claim.results)
         claim.put_in_place()
     return Bent(sheets=sheets, files=names)
-
-
-def _chosen(runs: Sequence[Run], name: str | None, models: Sequence[Path]) -> Sequence[Run]:
-    if name is None:
-        return runs
-    chosen = [run for run in runs if name == run.name or name in {ref.guid for ref in run.elements}]
-    if not chosen:
-        known = [run.name for run in runs]
-        some = ", ".join(known[:_TOLD]) + (", ..." if len(known) > _TOLD else "")
-        there = f"the runs are {some}" if known else "there is no run in it"
-        raise InputFileError(f"there is no run {name!r}: {there}", path=models[0])
-    return chosen

@@ -1,4 +1,4 @@
-"""Shop drawings of boxes, of a model or described by hand."""
+"""Shop drawings of boxes, of a model or described by hand, as they are or as proposed."""
 
 from __future__ import annotations
 
@@ -7,18 +7,21 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from modelcheck.checks import check_box
-from modelcheck.errors import InputFileError
 from modelcheck.model.finding import worst
+from modelcheck.model.fix import Fix
 from modelcheck.model.pull import BoxCase
 from modelcheck.pipeline.check import silent
+from modelcheck.pipeline.choice import chosen
+from modelcheck.pipeline.fixes import is_short, means_of
 from modelcheck.pipeline.project import Progress, open_project
+from modelcheck.pipeline.proposals import proposed_box
 from modelcheck.pipeline.request import Request, Terms
 from modelcheck.read.box_toml import read_boxes
 from modelcheck.write.drawing_files import drawing_names, write_drawings
 from modelcheck.write.drawing_title import BoxDrawing
 from modelcheck.write.output_dir import claimed
 
-_TOLD = 5
+Wanted = Sequence[tuple[BoxCase, Fix | None]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,6 +31,7 @@ class Drawn:
     drawings: tuple[BoxDrawing, ...] = ()
     files: tuple[str, ...] = ()
     without_entries: int = 0  # boxes that have nothing to punch
+    not_proposed: tuple[Fix, ...] = ()  # rows that say why
 
     @property
     def failed(self) -> bool:
@@ -36,7 +40,12 @@ class Drawn:
 
 
 def draw_models(
-    out: Path, request: Request, *, guid: str | None = None, progress: Progress = silent
+    out: Path,
+    request: Request,
+    *,
+    guid: str | None = None,
+    change: str = "",
+    progress: Progress = silent,
 ) -> Drawn:
     """Draw the boxes of the models into `out`.
 
@@ -47,6 +56,9 @@ def draw_models(
     request : Request
     guid : str or None
         GlobalId of the box; None: every box with entries.
+    change : str
+        One of ``SIZE_CHANGES``: each box that doesn't pass is drawn as so proposed, no other;
+        empty: boxes as they are.
     progress : callable
         Told what is being done.
 
@@ -58,18 +70,30 @@ def draw_models(
     terms = Terms.of(request)
     project = open_project(request, terms, terms.schedule, progress=progress)
     cases = sorted(project.cases(), key=_place)
-    chosen = _chosen(cases, guid, request.models)
-    names = {file.model: file.project_name for file in project.files}
-    drawings = _drawings(chosen, terms, names)
+    entered = [case for case in cases if case.entries]
+    if guid is not None:
+        entered = chosen(
+            cases,
+            guid,
+            names=lambda case: {case.enclosure.ref.guid},
+            told=lambda case: f"{case.enclosure.ref.guid} ({case.enclosure.ref.name})",
+            kind=("box", "boxes"),
+            path=request.models[0],
+        )
+    system_of = {run.name: run.system for run in project.network.runs}
     progress("drawing")
+    wanted, not_proposed = _wanted(entered, terms, change, system_of)
+    names = {file.model: file.project_name for file in project.files}
+    drawings = _drawings(wanted, terms, names)
     return Drawn(
         drawings=drawings,
         files=_written(out, drawings, request.inputs),
-        without_entries=0 if guid else len(cases) - len(chosen),
+        without_entries=0 if guid else len(cases) - len(entered),
+        not_proposed=not_proposed,
     )
 
 
-def draw_by_hand(out: Path, path: Path, request: Request) -> Drawn:
+def draw_by_hand(out: Path, path: Path, request: Request, *, change: str = "") -> Drawn:
     """Draw the boxes that BOX.toml at `path` describes into `out`.
 
     Parameters
@@ -79,6 +103,8 @@ def draw_by_hand(out: Path, path: Path, request: Request) -> Drawn:
     path : Path
     request : Request
         Without models.
+    change : str
+        As in `draw_models`.
 
     Raises
     ------
@@ -86,8 +112,10 @@ def draw_by_hand(out: Path, path: Path, request: Request) -> Drawn:
         If an input can't be used or nothing can be written.
     """
     terms = Terms.of(request)
-    drawings = _drawings(read_boxes(path), terms, {})
-    return Drawn(drawings=drawings, files=_written(out, drawings, (path, *request.inputs)))
+    wanted, not_proposed = _wanted(read_boxes(path), terms, change, {})
+    drawings = _drawings(wanted, terms, {})
+    files = _written(out, drawings, (path, *request.inputs))
+    return Drawn(drawings=drawings, files=files, not_proposed=not_proposed)
 
 
 def _place(case: BoxCase) -> tuple[str, str, int]:
@@ -95,23 +123,29 @@ def _place(case: BoxCase) -> tuple[str, str, int]:
     return (ref.model, ref.guid, ref.step_id)
 
 
-def _chosen(cases: Sequence[BoxCase], guid: str | None, models: Sequence[Path]) -> list[BoxCase]:
-    if guid is None:
-        return [case for case in cases if case.entries]
-    chosen = [case for case in cases if case.enclosure.ref.guid == guid]
-    if not chosen:
-        known = [f"{case.enclosure.ref.guid} ({case.enclosure.ref.name})" for case in cases]
-        some = ", ".join(known[:_TOLD]) + (", ..." if len(known) > _TOLD else "")
-        there = f"the boxes are {some}" if known else "there is no box in it"
-        raise InputFileError(f"no box has the GlobalId {guid!r}: {there}", path=models[0])
-    return chosen
+def _wanted(
+    cases: Sequence[BoxCase], terms: Terms, change: str, system_of: dict[str, str]
+) -> tuple[Wanted, tuple[Fix, ...]]:
+    """Boxes to draw with the row that proposes each; and the rows that propose nothing."""
+    if not change:
+        return [(case, None) for case in cases], ()
+    means = means_of(terms.rulebook, terms.settings)
+    wanted, told = [], []
+    for case in cases:
+        if not any(map(is_short, means.verdict(case))):
+            continue
+        systems = [system_of.get(entry.run, "") for entry in case.entries]
+        proposed, fix = proposed_box(case, systems, means, change)
+        if proposed is None:
+            told.append(fix)
+        else:
+            wanted.append((proposed, fix))
+    return wanted, tuple(told)
 
 
-def _drawings(
-    cases: Sequence[BoxCase], terms: Terms, projects: dict[str, str]
-) -> tuple[BoxDrawing, ...]:
+def _drawings(wanted: Wanted, terms: Terms, projects: dict[str, str]) -> tuple[BoxDrawing, ...]:
     drawings = []
-    for number, case in enumerate(cases, start=1):
+    for number, (case, fix) in enumerate(wanted, start=1):
         findings = check_box(case, terms.rulebook, terms.settings)
         outcome = worst([finding.outcome for finding in findings])
         drawings.append(
@@ -122,7 +156,8 @@ def _drawings(
                 outcome="none" if outcome is None else outcome.value,
                 findings=findings,
                 number=number,
-                count=len(cases),
+                count=len(wanted),
+                proposal=fix,
             )
         )
     return tuple(drawings)
@@ -132,7 +167,7 @@ def _written(out: Path, drawings: Sequence[BoxDrawing], inputs: Sequence[Path]) 
     """Write the drawings, whole or not at all; nothing where there is none."""
     if not drawings:
         return ()
-    names = drawing_names([drawing.ref for drawing in drawings])
+    names = drawing_names(drawings)
     with claimed(out) as claim:
         claim.refuse_inputs(names, inputs)
         write_drawings(drawings, claim.results)

@@ -12,7 +12,7 @@ from modelcheck.layout.likeliest import likeliest_pairs
 from modelcheck.layout.moved_entries import moving_fixes
 from modelcheck.layout.smallest_box import MARKET, Means, size_fixes
 from modelcheck.model.finding import BOX_CHECKS, Finding, Outcome
-from modelcheck.model.fix import Fix
+from modelcheck.model.fix import LIKELIEST, Fix
 from modelcheck.model.pull import BoxCase, BoxPull
 from modelcheck.model.report import Report
 from modelcheck.model.settings import Settings
@@ -21,7 +21,7 @@ from modelcheck.pipeline.project import Progress, Project
 from modelcheck.rules.catalogue import RuleBook
 from modelcheck.rules.standard_boxes import standard_sizes_m
 
-EVERY, LIKELIEST = "every pairing", "likeliest pairing"
+EVERY = "every pairing"
 _TWO = 2
 
 
@@ -42,7 +42,7 @@ def fixes_of(
         Told what is being done.
     """
     cases = {case.enclosure.ref.key: case for case in project.cases()}
-    short = {each.subject.key for each in report.findings if _is_short(each)}
+    short = {each.subject.key for each in report.findings if is_short(each)}
     wanted = [
         row.enclosure.ref.key
         for row in report.boxes
@@ -72,12 +72,13 @@ def box_fixes(case: BoxCase, systems: Sequence[str], means: Means) -> tuple[Fix,
     pairing = pairing_of(case)
     fixes = size_fixes(case, means, pairing=pairing)
     if pairing == EVERY:
-        case, pairing = _as_likely(case, systems), LIKELIEST
+        case, pairing = as_likely(case, systems), LIKELIEST
         fixes += size_fixes(case, means, pairing=pairing)
     return fixes + moving_fixes(case, means, pairing=pairing)
 
 
-def _as_likely(case: BoxCase, systems: Sequence[str]) -> BoxCase:
+def as_likely(case: BoxCase, systems: Sequence[str]) -> BoxCase:
+    """Give a box the pulls of the likeliest pairing of its entries."""
     pulls = tuple(
         BoxPull(name=f"likely pull {number}", entries=(pair.first, pair.second))
         for number, pair in enumerate(likeliest_pairs(case, systems), start=1)
@@ -104,5 +105,6 @@ def pairing_of(case: BoxCase) -> str:
     return "the only one" if len(case.entries) == _TWO else EVERY
 
 
-def _is_short(finding: Finding) -> bool:
+def is_short(finding: Finding) -> bool:
+    """Whether a row asks for a change of its box."""
     return finding.check in BOX_CHECKS and finding.outcome is not Outcome.PASS

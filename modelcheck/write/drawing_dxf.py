@@ -13,7 +13,7 @@ from modelcheck.write.csv_tables import number
 from modelcheck.write.drawing_marks import Pair, spread
 from modelcheck.write.drawing_net import Hole, Net, Panel, clashes, raceway_text
 from modelcheck.write.drawing_panels import both, captions
-from modelcheck.write.drawing_title import BoxDrawing, some_of
+from modelcheck.write.drawing_title import BoxDrawing, proposal_texts, some_of
 from modelcheck.write.terminal import long_text, short_text
 
 # the library tells of fonts that it can't list while it is imported: nobody here needs one
@@ -176,7 +176,8 @@ def _notes(drawing: BoxDrawing, net: Net) -> list[str]:
     settings, ref = drawing.settings, drawing.ref
     doubt = drawing.case.enclosure.size_conflict
     lines = [
-        f"Box {short_text(ref.name)}, GlobalId {short_text(ref.guid)}",
+        f"{drawing.heading}, GlobalId {short_text(ref.guid)}",
+        *proposal_texts(drawing),
         f"Project {short_text(drawing.project) or 'not named'}, model {short_text(ref.model)}",
         f"{words.CODE_NAMES[settings.code]} {settings.edition}",
         f"Outcome: {words.OUTCOME_WORDS[drawing.outcome]}" if drawing.outcome else "",

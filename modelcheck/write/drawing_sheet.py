@@ -22,7 +22,6 @@ from modelcheck.write.drawing_panels import net_marks
 from modelcheck.write.drawing_plan import inside_text, plan_marks, pull_lines
 from modelcheck.write.drawing_table import table_height, table_marks
 from modelcheck.write.drawing_title import BoxDrawing, title_height, title_marks
-from modelcheck.write.terminal import short_text
 
 PAPERS = (  # ISO 216 [mm]
     ("A4", 210.0, 297.0),
@@ -69,8 +68,13 @@ def lay_out(drawing: BoxDrawing) -> Sheet:
         if fits and not overlapping(marks):
             break
     name, width, height = paper
-    title = short_text(drawing.ref.name or drawing.ref.guid)
-    return Sheet(paper=name, width_mm=width, height_mm=height, marks=tuple(marks), title=title)
+    return Sheet(
+        paper=name,
+        width_mm=width,
+        height_mm=height,
+        marks=tuple(marks),
+        title=drawing.heading,
+    )
 
 
 def _drawn(

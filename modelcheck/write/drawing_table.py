@@ -17,7 +17,7 @@ from modelcheck.write.terminal import short_text
 _COLUMNS = (
     "box_guid model box hole wall seen_from left_datum from_left_mm from_left_in lower_datum"
     " from_lower_mm from_lower_in hole_mm hole_in hole_figure raceway_type trade_size_in"
-    " metric_designator size_from conduit_guid conduit"
+    " metric_designator size_from conduit_guid conduit proposal"
 )
 _ROW = LINE + 0.3
 _HEADS = (("No.", 8.0), ("Wall", 9.0), ("From left", 27.0), ("From below", 27.0), ("Hole", 23.0))
@@ -63,9 +63,17 @@ def table_marks(net: Net, low: Pair, high: Pair) -> list[Mark]:
     return marks
 
 
-def cut_list(nets: Iterable[Net]) -> str:
-    """Every knock-out of the boxes, as CSV."""
-    return table_text(_COLUMNS.split(), (cells for net in nets for cells in _cut_rows(net)))
+def cut_list(nets: Iterable[Net], change: str = "") -> str:
+    """Every knock-out of the boxes, as CSV.
+
+    Parameters
+    ----------
+    nets : iterable of Net
+    change : str
+        What is proposed, where the boxes aren't as they are in the model.
+    """
+    rows = (cells | {"proposal": change} for net in nets for cells in _cut_rows(net))
+    return table_text(_COLUMNS.split(), rows)
 
 
 def _taken() -> float:

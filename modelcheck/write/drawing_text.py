@@ -7,6 +7,7 @@ from pathlib import Path
 
 from rich.console import Console
 
+from modelcheck.model.fix import Fix
 from modelcheck.write import words
 from modelcheck.write.drawing_title import BoxDrawing
 from modelcheck.write.terminal import long_text, named, say, verdict
@@ -21,6 +22,7 @@ def print_drawn(
     folder: Path,
     *,
     skipped: int = 0,
+    not_proposed: Sequence[Fix] = (),
 ) -> None:
     """Print the boxes that were drawn, and where.
 
@@ -32,9 +34,15 @@ def print_drawn(
     folder : Path
     skipped : int
         Boxes without an entry, which have nothing to punch.
+    not_proposed : sequence of Fix
+        Rows that say why nothing is proposed for their box.
     """
     for drawing in drawings:
-        console.print(verdict(console, drawing.outcome), f" {named(drawing.ref)}")
+        told = f" {named(drawing.ref)}{words.PROPOSED if drawing.proposal else ''}"
+        console.print(verdict(console, drawing.outcome), told)
+    print_not_proposed(console, not_proposed)
+    if not drawings:
+        say(console, words.NOTHING_DRAWN)
     if skipped:
         say(console, words.NOT_DRAWN.format(count=skipped))
     if files:
@@ -42,3 +50,9 @@ def print_drawn(
         say(console, words.WRITTEN.format(folder=long_text(str(folder)), files=long_text(listed)))
     for caution in words.CAUTIONS:
         say(console, caution)
+
+
+def print_not_proposed(console: Console, fixes: Sequence[Fix]) -> None:
+    """Print why nothing is proposed for some boxes."""
+    for fix in fixes:
+        say(console, words.NOT_PROPOSED.format(box=named(fix.box), why=long_text(fix.message)))

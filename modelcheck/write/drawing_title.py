@@ -8,8 +8,10 @@ from dataclasses import dataclass
 from modelcheck import __version__
 from modelcheck.model.element import ElementRef
 from modelcheck.model.finding import Finding
+from modelcheck.model.fix import LIKELIEST, Fix
 from modelcheck.model.pull import BoxCase
 from modelcheck.model.settings import Settings
+from modelcheck.units import Unit
 from modelcheck.write import words
 from modelcheck.write.drawing_bars import is_unchecked
 from modelcheck.write.drawing_marks import (
@@ -25,6 +27,7 @@ from modelcheck.write.drawing_marks import (
     wrapped,
 )
 from modelcheck.write.drawing_net import clashes, is_hole_unchecked, unfold
+from modelcheck.write.fixes_table import inside_text
 from modelcheck.write.terminal import long_text, short_text
 
 _MOST_TOLD = 4
@@ -35,6 +38,7 @@ _SHOP = (
     "Edges drawn are the inner faces of the walls: thickness, flanges and bends are not in them."
     " All distances in mm [in], to centres of holes."
 )
+_GUESS = " That pairing is a guess: confirm by a pull schedule which entries share conductors."
 _STAR = "* rests on a figure that was not checked against the code book: read it there first."
 
 
@@ -50,11 +54,18 @@ class BoxDrawing:
     number: int = 1
     count: int = 1
     question: str = ""  # in place of the answer
+    proposal: Fix | None = None  # row of fixes.csv that the box is drawn by, not as in the model
 
     @property
     def ref(self) -> ElementRef:
         """The box."""
         return self.case.enclosure.ref
+
+    @property
+    def heading(self) -> str:
+        """Name of the box, and that it is a proposal where it is one."""
+        name = f"Box {short_text(self.ref.name or self.ref.guid)}"
+        return f"PROPOSAL for {name}" if self.proposal else name
 
 
 def title_marks(
@@ -76,7 +87,7 @@ def title_marks(
     y = high[1] - 6.0
     word = words.OUTCOME_WORDS[drawing.outcome].upper() if drawing.outcome else ""
     room = right - left - width_mm(word, TITLE, is_bold=True) - 4
-    name = fitted(f"Box {short_text(drawing.ref.name)}", room, size_mm=TITLE, is_bold=True)
+    name = fitted(drawing.heading, room, size_mm=TITLE, is_bold=True)
     marks.append(Text(at=(left, y), text=name, size_mm=TITLE, is_bold=True))
     marks.append(Text(at=(right, y), text=word, size_mm=TITLE, anchor="end", is_bold=True))
     bar_x = right - _CHECK_BAR
@@ -97,7 +108,7 @@ def _cautions(drawing: BoxDrawing, room: float) -> list[str]:
     """What whoever cuts by the sheet must know, the fixed sentences first."""
     box = drawing.case.enclosure
     entries = drawing.case.entries
-    texts = [_SHOP, *words.CAUTIONS]
+    texts = [*proposal_texts(drawing), _SHOP, *words.CAUTIONS]
     if any(map(is_unchecked, drawing.findings)) or any(map(is_hole_unchecked, entries)):
         texts.append(_STAR)
     if told := clashes(unfold(drawing.case)):
@@ -107,6 +118,21 @@ def _cautions(drawing: BoxDrawing, room: float) -> list[str]:
     if not box.cover:
         texts.append("Which side the cover is on is not known.")
     return [line for text in texts for line in wrapped(text, room)]
+
+
+def proposal_texts(drawing: BoxDrawing) -> list[str]:
+    """What is proposed, from what and on what it rests; nothing for a box as it is."""
+    fix, unit = drawing.proposal, drawing.settings.units
+    if fix is None or fix.before_m is None or fix.after_m is None:
+        return []
+    unit_of_rows: Unit = "in" if unit == "in" else "mm"
+    before, after = (inside_text(each, unit_of_rows) for each in (fix.before_m, fix.after_m))
+    return [
+        f"PROPOSAL, NOT AS IN THE MODEL: {fix.change}, inside {before} becomes {after}"
+        f" {unit_of_rows} along x, y, z. It was put back through the check under this pairing:"
+        f" {fix.pairing}.{_GUESS if fix.pairing == LIKELIEST else ''}",
+        *(f"{text}." for text in fix.assumptions),
+    ]
 
 
 def some_of(told: Sequence[str]) -> str:

@@ -49,6 +49,9 @@ CHANGE_WORDS = {
     "same": "as before",
 }
 NEW_FAILS = "{count} of the rows fail and didn't fail before."
+PROPOSED = ", as proposed"
+NOT_PROPOSED = "No proposal for {box}: {why}"
+NOTHING_DRAWN = "There is nothing to draw."
 WRITTEN = "Results are in {folder}: {files}"
 TRACED_COLUMNS = ("Run", "From", "To", "Raceway", "Length", "Bends", "Elements", "Model")
 NO_RUNS = "No run was found."

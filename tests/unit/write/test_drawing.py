@@ -10,7 +10,7 @@ import pytest
 from pypdf import PdfReader
 
 from modelcheck.checks import check_box
-from modelcheck.model.element import WALLS, ElementRef, axis_of
+from modelcheck.model.element import WALLS, ElementRef, Enclosure, axis_of
 from modelcheck.model.finding import worst
 from modelcheck.rules.catalogue import rulebook
 from modelcheck.write.drawing_dxf import dxf
@@ -286,7 +286,7 @@ def test_a_hostile_name_is_only_a_text_in_every_format(name, tmp_path):
     folder.mkdir()
     write_drawings([drawing], folder)
     written = {path.name for path in folder.iterdir()}
-    assert written == set(drawing_names([hostile]))
+    assert written == set(drawing_names([drawing]))
     assert {path.name for path in tmp_path.iterdir()} == {"out"}
     (vector,) = folder.glob("*.svg")
     root = ET.parse(vector).getroot()
@@ -305,7 +305,8 @@ def test_a_hostile_name_is_only_a_text_in_every_format(name, tmp_path):
 
 
 def test_boxes_whose_ids_differ_only_in_case_have_files_of_their_own():
-    names = drawing_names([ElementRef(model="m", guid=guid) for guid in ("aB", "Ab", "..")])
+    refs = [ElementRef(model="m", guid=guid) for guid in ("aB", "Ab", "..")]
+    names = drawing_names([drawing_of(case(Enclosure(ref=ref))) for ref in refs])
     assert len({name.lower() for name in names}) == len(names) == 8
     assert all(name.startswith(("box-", "boxes.")) for name in names)
 
