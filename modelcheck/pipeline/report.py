@@ -19,7 +19,9 @@ from modelcheck.model.report import BoxRow, EntryRow, InputFile, Report, RunRow
 from modelcheck.model.run import Run
 from modelcheck.model.settings import Settings
 from modelcheck.pipeline.alike import Alike
+from modelcheck.pipeline.precision import with_precision
 from modelcheck.pipeline.project import Project
+from modelcheck.read.precision import precision_m
 from modelcheck.rules.bends import bend_total_deg
 from modelcheck.rules.catalogue import RuleBook
 from modelcheck.rules.tables import UNCHECKED
@@ -36,7 +38,9 @@ def report_of(project: Project, rulebook: RuleBook) -> Report:
     }
     of_ends = check_loose_ends(network.loose_ends, rulebook, settings)
     groups = (*of_boxes.values(), *of_runs.values(), of_ends)
-    findings = numbered([each for group in groups for each in group], _in_two_files(project))
+    numbers = numbered([each for group in groups for each in group], _in_two_files(project))
+    drawn_to = {file.model: precision_m(file.handle) for file in project.files}
+    findings = tuple(with_precision(each, drawn_to[each.subject.model]) for each in numbers)
     return Report(
         inputs=tuple(
             InputFile(
