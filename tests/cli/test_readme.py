@@ -63,7 +63,18 @@ def test_the_boxes_that_are_shown_can_be_read(tmp_path):
 
 @pytest.mark.parametrize(
     "name",
-    ["check", "runs", "size", "read", "requirements", "draw", "practice", "bends", "compare"],
+    [
+        "check",
+        "runs",
+        "size",
+        "read",
+        "requirements",
+        "draw",
+        "practice",
+        "bends",
+        "compare",
+        "batch",
+    ],
 )
 def test_every_option_is_in_the_manual(name):
     for parameter in main.commands[name].params:
