@@ -93,7 +93,7 @@ def _less(one: Placed | None, other: Placed | None) -> Placed | None:
 
 
 def _grown(settler: Settler, low: Steps) -> Placed | None:
-    """Grow a box until the quick way finds places, then shrink it axis by axis."""
+    """Grow a box until the quick way finds places, then shrink it axis by axis, its depth first."""
     for growth in range(_MOST_GROWTH):
         x, y, z = (2 * ceil(length * _GROWTH**growth / 2) for length in low)
         placed = settler.settled((x, y, z))
@@ -101,7 +101,8 @@ def _grown(settler: Settler, low: Steps) -> Placed | None:
             break
     else:
         return None
-    for axis in range(3):
+    depth = settler.stand.demands.depth_axis
+    for axis in sorted(range(3), key=lambda each: each != depth):
         least, most = low[axis] // 2, placed.size[axis] // 2
         while least < most:
             middle = (least + most) // 2

@@ -34,7 +34,7 @@ def least_box(
     least_volume: int,
     start: Placed | None,
 ) -> Sizing:
-    """Search the box of least volume together with the places of its entries.
+    """Search the box of least volume, then depth, together with the places of its entries.
 
     Parameters
     ----------
@@ -57,11 +57,14 @@ def least_box(
         along=along,
         least_volume=least_volume,
     ).build()
-    made.model.minimize(made.volume)
+    depth = settler.stand.demands.depth_axis
+    above = high[depth] + 1  # so that of two boxes of one volume the less deep is less
+    made.model.minimize(above * made.volume + made.lengths[depth])
     if start is not None:
         _hint(made, start)
     placed, solver = _solved(made)
-    return Sizing(placed=placed, least_volume=ceil(solver.best_objective_bound - _NOISE))
+    least = ceil((solver.best_objective_bound - high[depth]) / above - _NOISE)
+    return Sizing(placed=placed, least_volume=least)
 
 
 def _hint(made: PlacementModel, start: Placed) -> None:
