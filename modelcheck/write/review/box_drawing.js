@@ -26,7 +26,7 @@ function netOf(slots, width) {
   const along = ["above", "centre", "below"].map((slot) => slots[slot]?.height ?? 0);
   const sum = (values) => values.reduce((total, value) => total + value, 0);
   const gaps = GAP * (across.filter(Boolean).length - 1);
-  const scale = Math.min((width - gaps) / sum(across), 430 / sum(along));
+  const scale = Math.min((width - gaps) / sum(across), 340 / sum(along));
   const size = { width: slots.centre.width * scale, height: slots.centre.height * scale };
   const rightWidth = (slots.right?.width ?? slots.left?.width ?? 0) * scale;
   const corner = {

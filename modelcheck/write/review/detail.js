@@ -93,7 +93,7 @@ function fixesPart(fixes) {
     fix.conduit === null ? fix.change : `${fix.change}, ${elementName(fix.conduit)}, ${filled(sheet.drawing_wall, { wall: fix.wall })}`,
     fix.from, fix.to, fix.pairing, [fix.message, ...sharedTexts(fix.working)].filter(Boolean).join("; "),
   ]);
-  return part(`${sheet.would_pass} (${content.head.unit})`, smallTable("", [sheet.change, sheet.from, sheet.to, sheet.pairing, sheet.because], rows));
+  return part(`${sheet.would_pass} (${content.head.unit})`, smallTable(sheet.would_pass, [sheet.change, sheet.from, sheet.to, sheet.pairing, sheet.because], rows, { isTitled: false }));
 }
 
 function planPart(plan) {

@@ -21,7 +21,7 @@ function dressed(element, attributes, children) {
       element.setAttribute(name, value === true ? "" : value);
     }
   }
-  element.append(...children.flat(2).filter((child) => child !== null && child !== undefined && child !== ""));
+  element.append(...children.flat(2).filter((child) => child !== null && child !== undefined && child !== false && child !== ""));
   return element;
 }
 
@@ -58,10 +58,10 @@ function termList(pairs) {
   return kept.length ? h("dl", {}, kept.map(([term, value]) => h("div", {}, h("dt", {}, term), h("dd", {}, value)))) : null;
 }
 
-/** Table of small size: columns and rows of cells. */
-function smallTable(caption, columns, rows) {
-  return h("div", { class: "wide" },
-    h("table", { class: "small" }, caption && h("caption", {}, caption),
+/** Table of small size: columns and rows of cells; it scrolls where it is wider than its place. */
+function smallTable(title, columns, rows, { isTitled = true } = {}) {
+  return h("div", { class: "wide", tabindex: "0", role: "group", "aria-label": title },
+    h("table", { class: "small" }, isTitled && h("caption", {}, title),
       h("thead", {}, h("tr", {}, columns.map((name) => h("th", { scope: "col" }, name)))),
       h("tbody", {}, rows.map((cells) => h("tr", {}, cells.map((cell) => h("td", {}, cell)))))));
 }

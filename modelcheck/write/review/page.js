@@ -50,8 +50,9 @@ function changesOf(changes) {
   const { name, check } = texts.columns;
   const rows = changes.rows.map((row) => [texts.change_kinds[row.kind],
     byId.has(row.finding) ? h("a", { href: `#${row.finding}` }, row.name) : row.name, texts.checks[row.check] ?? row.check, word(row.before), word(row.now), row.why.join("; ")]);
-  return h("details", {}, h("summary", {}, filled(texts.head.changes, { since: changes.since, counts })), listOf(changes.notes),
-    rows.length ? smallTable("", [texts.changes.change, name, check, texts.changes.before, texts.changes.now, texts.changes.why], rows) : "");
+  const title = filled(texts.head.changes, { since: changes.since, counts });
+  return h("details", {}, h("summary", {}, title), listOf(changes.notes),
+    rows.length ? smallTable(title, [texts.changes.change, name, check, texts.changes.before, texts.changes.now, texts.changes.why], rows, { isTitled: false }) : "");
 }
 
 function notUnderstoodOf(head) {
@@ -137,7 +138,7 @@ function selectSubject(subject) {
 
 /** Follow the address: `#` and the id of a row. */
 function followAddress() {
-  const id = decodeURIComponent(location.hash.slice(1));
+  const id = location.hash.slice(1);
   const finding = byId.get(id);
   if (finding) {
     select(finding, subjectOf(finding));
