@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import csv
 import re
+from itertools import pairwise
 from math import hypot
 from pathlib import Path
 
@@ -193,6 +194,24 @@ def test_all_four_are_one_project_that_the_schedule_and_a_draft_of_it_fit(tmp_pa
     result = CliRunner().invoke(main, ["pulls", *map(str, models), "--out", str(draft)])
     assert "Left out" not in result.output
     check(models, tmp_path / "again", "--pulls", str(draft))
+
+
+def test_the_commands_of_the_readme_run_and_its_box_comes_to_pass(tmp_path, monkeypatch):
+    text = (MODELS / "README.md").read_text(encoding="utf-8")
+    commands = re.findall(r"^    modelcheck (.+)$", text, re.MULTILINE)
+    assert len(commands) >= 7
+    monkeypatch.chdir(MODELS.parent)
+    for command in commands:
+        arguments = [str(tmp_path / each) if before == "--out" else each
+                     for before, each in pairwise(["", *command.split()])]  # fmt: skip
+        result = CliRunner().invoke(main, arguments)
+        assert result.exit_code in (0, 1), f"{command}: {result.output}"
+    assert "as proposed" in result.output
+    assert result.exit_code == 0
+    (picture,) = (MODELS / "pictures").glob("*.proposed.svg")
+    (drawn,) = (tmp_path / "drawings").glob("*.svg")
+    assert drawn.read_bytes() == picture.read_bytes(), "run scripts/make_samples"
+    assert "PASS" in drawn.read_text(encoding="utf-8")
 
 
 def test_settings_answer_what_the_dome_leaves_open(tmp_path):
