@@ -7,7 +7,7 @@ from pathlib import Path
 
 from reportlab.platypus import Flowable
 
-from modelcheck.model.finding import Finding, Outcome
+from modelcheck.model.finding import Finding
 from modelcheck.model.report import Report
 from modelcheck.write import words
 from modelcheck.write.finding_text import accepted_text, amounts, place_text
@@ -49,7 +49,7 @@ def write_pdf_report(report: Report, extras: Extras, folder: Path) -> None:
         *_cover(report),
         *_summary(report, topics),
         *failing(report, topics, extras),
-        *_accepted(report.findings),
+        *_accepted(report.accepted),
         *all_rows(report.findings),
         *rule_sources(extras.explanations, report.settings.code),
     ]
@@ -91,7 +91,7 @@ def _accepted(findings: Sequence[Finding]) -> Iterator[Flowable]:
     rows = [
         (named(each.subject), each.check, *amounts(each), accepted_text(each.accepted))
         for each in findings
-        if each.accepted is not None and each.outcome is Outcome.FAIL
+        if each.accepted is not None
     ]
     if not rows:
         return

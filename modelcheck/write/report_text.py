@@ -35,6 +35,7 @@ def facts(report: Report) -> list[Pair]:
         ("Code", f"{words.CODE_NAMES[settings.code]} {settings.edition}"),
         ("Sizes by", words.BASIS_NAMES[settings.basis]),
         ("Results in", words.UNIT_NAMES[settings.units]),
+        *([("Accepted fails", f"as of {report.accepted_on}")] if report.accepted_on else []),
         ("Program", f"modelcheck {__version__}"),
     ]
 

@@ -38,7 +38,7 @@ _UNITS = {  # of a column by the end of its name; trade sizes are names, so inch
 _SHAPES = {"mm": "0.0", "deg": "0.0", "m": "0.000"}  # of the numbers in such a column
 _COUNTS = ("metric_designator", "point", "points", "friction", "weight_correction", "jam_ratio")
 _MEASURES = ("required", "provided")  # each row has its own unit
-_VERDICTS = ("outcome", "advice")
+_VERDICTS = ("outcome", "old_outcome", "advice")
 _COLOURS = {
     "fail": ("#7a1200", "#fbd5cd"),
     "over": ("#7a1200", "#fbd5cd"),
@@ -74,6 +74,7 @@ def write_workbook(
     """
     options = {
         "constant_memory": True,
+        "tmpdir": str(folder),  # a run that is killed leaves nothing anywhere else
         "strings_to_formulas": False,
         "strings_to_urls": False,
         "strings_to_numbers": False,
@@ -97,11 +98,10 @@ def sheet_name(table: Table) -> str:
 
 def heading(column: str) -> str:
     """Name of a column in words, with its unit."""
-    if column in _MEASURES:
-        return f"{column} [unit]"
     end = _end_of(column)
     name = column.removesuffix(end).replace("_", " ").strip()
-    return f"{name} [{_UNITS[end]}]" if end else name
+    unit = "unit" if _is_measure(column) else _UNITS.get(end)
+    return f"{name} [{unit}]" if unit else name
 
 
 def _end_of(column: str) -> str:
@@ -109,10 +109,13 @@ def _end_of(column: str) -> str:
     return next((end for end in _UNITS if column.endswith(f"_{end}")), "")
 
 
+def _is_measure(column: str) -> bool:
+    return column.endswith(_MEASURES)
+
+
 def _is_number(column: str) -> bool:
-    if column in (*_COUNTS, *_MEASURES) or column.endswith("_count"):
-        return True
-    return _end_of(column) != ""
+    is_count = column in _COUNTS or column.endswith("_count")
+    return is_count or _is_measure(column) or _end_of(column) != ""
 
 
 def _write_sheet(book: Workbook, table: Table, most_rows: int) -> int:

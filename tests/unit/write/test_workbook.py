@@ -147,6 +147,7 @@ def test_a_report_without_a_date_bears_none_of_today(tmp_path):
         pytest.param("sidewall_limit_n_per_m", "sidewall limit [N/m]", id="force-a-length"),
         pytest.param("trade_size_in", "trade size in", id="a-trade-size-is-a-name"),
         pytest.param("required", "required [unit]", id="unit-of-its-row"),
+        pytest.param("old_provided", "old provided [unit]", id="unit-of-its-row-before"),
         pytest.param("system", "system", id="a-word-that-ends-in-m"),
     ],
 )
