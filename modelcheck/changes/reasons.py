@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from collections.abc import Set as AbstractSet
 from math import dist, hypot
 
 from modelcheck.changes.cells import amount, apart_m, apart_on_wall_mm, number, place, sizes
@@ -130,21 +129,20 @@ class Reasons:
         before, after = self._old.entries.get(guid, {}), self._new.entries.get(guid, {})
         ours = elements_of(old, self._names) | elements_of(new, {})
         for conduit in sorted(ours):
-            if conduit in before and conduit in after:
-                yield from _of_entry(
-                    conduit, before[conduit], after[conduit], self._growth_mm(guid)
-                )
+            first, second = before.get(conduit), after.get(conduit)
+            if first and second:
+                yield from _of_entry(first, second, self._growth_mm(guid))
                 if _differ(old, new):
-                    yield from _of_carried(conduit, before[conduit], after[conduit])
-            elif conduit in before:
-                yield f"entry {conduit} is gone"
-            elif conduit in after:
-                yield f"entry {conduit} is new"
+                    yield from _of_carried(first, second)
+            elif first:
+                yield f"{_entry(first)} is gone"
+            elif second:
+                yield f"{_entry(second)} is new"
 
     def _of_single(self, row: Row, *, is_new: bool) -> Iterator[str]:
         """Why a row has no other: its subject or its elements have none, else the checks differ."""
         word = "new" if is_new else "gone"
-        found = [text.format(word) for text in self._missing(row, is_new=is_new)]
+        found = [f"{what} is {word}" for what in self._missing(row, is_new=is_new)]
         if not found:
             found = [*self._of_checks(row)]
             found += ["the pull schedule differs"] * self._schedule_differs
@@ -157,15 +155,17 @@ class Reasons:
         subject, guids = subject_of(row, names), elements_of(row, names)
         if row["check"] in BOX_CHECKS:
             if subject not in there.boxes:
-                yield "the box is {}"
+                yield "the box"
                 return
-            yield from _some(guids - there.entries.get(subject, {}).keys(), "entry")
+            entries = own.entries.get(subject, {})
+            missing = sorted(guids - there.entries.get(subject, {}).keys())
+            yield from (_entry(entries[guid]) for guid in missing if guid in entries)
             return
         run = own.run(guids)
         if run and not elements_of(run, names) & there.runs.keys():
-            yield "the run is {}"
+            yield "the run"
         else:
-            yield from _some(guids - there.runs.keys(), "element")
+            yield from (f"element {guid}" for guid in sorted(guids - there.runs.keys())[:_SHOWN])
 
 
 def _box_moved_m(old: Row, new: Row) -> float | None:
@@ -216,24 +216,29 @@ def _of_boxes(old: Row, new: Row) -> Iterator[str]:
         yield f"its cover is {new['cover']}, before {old['cover']}"
 
 
-def _of_entry(conduit: str, old: Row, new: Row, growth_mm: Mapping[str, float]) -> Iterator[str]:
+def _entry(row: Row) -> str:
+    """Name an entry by its conduit."""
+    return f"entry {row.get('conduit_name') or row['conduit_guid']}"
+
+
+def _of_entry(old: Row, new: Row, growth_mm: Mapping[str, float]) -> Iterator[str]:
     apart_mm = apart_on_wall_mm(old, new)
     if old["wall"] != new["wall"]:
-        yield f"entry {conduit} moved from wall {old['wall']} to {new['wall']}"
+        yield f"{_entry(new)} moved from wall {old['wall']} to {new['wall']}"
     elif apart_mm is not None:
         # the middle of a wall that grew at one side lies elsewhere
         grown_mm = hypot(*(growth_mm.get(axis, 0.0) / 2 for axis in _ON_WALL[new["wall"][1]]))
         if min(apart_mm, abs(apart_mm - grown_mm)) > _NOISE_MM:
-            yield f"entry {conduit} moved by {apart_mm:.1f} mm on wall {new['wall']}"
+            yield f"{_entry(new)} moved by {apart_mm:.1f} mm on wall {new['wall']}"
     sizes_in = [row["trade_size_in"] or "unknown" for row in (old, new)]
     if sizes_in[0] != sizes_in[1]:
-        yield f"entry {conduit} has trade size {sizes_in[1]}, before {sizes_in[0]}"
+        yield f"{_entry(new)} has trade size {sizes_in[1]}, before {sizes_in[0]}"
 
 
-def _of_carried(conduit: str, old: Row, new: Row) -> Iterator[str]:
+def _of_carried(old: Row, new: Row) -> Iterator[str]:
     carried = [row["carries"] or "nothing known" for row in (old, new)]
     if carried[0] != carried[1]:
-        yield f"entry {conduit} carries {carried[1]}, before {carried[0]}"
+        yield f"{_entry(new)} carries {carried[1]}, before {carried[0]}"
 
 
 def _of_runs(old: Row, new: Row) -> Iterator[str]:
@@ -257,12 +262,6 @@ def _of_acceptance(old: Row, new: Row) -> Iterator[str]:
         yield f"accepted by {by[1]}"
     elif by[0] and not by[1] and new["outcome"] == "fail":
         yield f"no longer accepted (before by {by[0]})"
-
-
-def _some(guids: AbstractSet[str], what: str) -> Iterator[str]:
-    yield from (f"{what} {guid} is {{}}" for guid in sorted(guids)[:_SHOWN])
-    if len(guids) > _SHOWN:
-        yield f"and {len(guids) - _SHOWN} more are {{}}"
 
 
 def _differ(old: Row, new: Row) -> bool:

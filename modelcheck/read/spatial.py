@@ -65,22 +65,34 @@ class Storeys:
         self._file = file
         self._scales = scales
         self._placements = placements
+        self._known: dict[int, tuple[float | None, Array | None, float]] = {}
 
     def levels(self, storey: Entity, at: Point) -> tuple[float | None, float | None]:
         """Elevation of `storey` above the zero of its building, and height of `at` above it. [m]
 
         None where it can't be told.
         """
+        step_id = storey.id()
+        if step_id not in self._known:
+            self._known[step_id] = self._level(storey)
+        elevation_m, up, floor_m = self._known[step_id]
+        if up is None:
+            return elevation_m, None
+        return elevation_m, float(up @ np.array((*at, 1.0))) - floor_m
+
+    def _level(self, storey: Entity) -> tuple[float | None, Array | None, float]:
+        """Elevation, row of the matrix that gives the height of a place, and what is 0 in it."""
         elevation_m = self._elevation_m(storey)
         try:
             lift_m, placed = self._lift_m(storey), self._are_placed
-            to_storey = _inverse(self._placements.of(storey.ObjectPlacement))
+            up = _inverse(self._placements.of(storey.ObjectPlacement))[2]
         except (UnreadableError, *DAMAGED):
-            return elevation_m, None
-        height_m = float(moved(to_storey, np.array(at))[2])
-        if elevation_m is None or placed:
-            return lift_m if elevation_m is None else elevation_m, height_m
-        return elevation_m, height_m - elevation_m if len(self._storeys) > 1 else None
+            return elevation_m, None, 0.0
+        if elevation_m is None:
+            return lift_m, up, 0.0
+        if placed:
+            return elevation_m, up, 0.0
+        return elevation_m, up if len(self._storeys) > 1 else None, elevation_m
 
     @cached_property
     def _storeys(self) -> list[Entity]:

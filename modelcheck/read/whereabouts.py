@@ -64,7 +64,8 @@ class _File:
         self._scales = Scales.of(file.handle)
         self._placements = Placements(self._scales)
         self._storeys = Storeys(file.handle, self._scales, self._placements)
-        self._homes: dict[int, tuple[Entity, ...]] = {}
+        self._homes: dict[int, list[Entity]] = {}  # by holder
+        self._known: dict[int, tuple[str, str, tuple[Entity, ...]]] = {}  # by element
 
     @cached_property
     def grids(self) -> tuple[Grid, ...]:
@@ -78,39 +79,52 @@ class _File:
 
     def whereabouts(self, subject: Subject) -> Whereabouts:
         """What the relations of one element say."""
-        element = self._handle.by_id(subject.ref.step_id)
-        where = Whereabouts(system=subject.system)
-        try:
-            where = replace(where, trade=_trade(element))
-            homes = self._homes_of(element)
-            spaces = dict.fromkeys(space_name(each) for each in homes if each.is_a("IfcSpace"))
-            where = replace(where, space=";".join(name for name in spaces if name))
-            return self.on_storey(where, homes, subject.at)
-        except DAMAGED:
-            return where
+        step_id = subject.ref.step_id
+        if step_id not in self._known:
+            self._known[step_id] = self._relations_of(self._handle.by_id(step_id))
+        space, trade, homes = self._known[step_id]
+        where = Whereabouts(system=subject.system, space=space, trade=trade)
+        return self.on_storey(where, homes, subject.at)
 
     def on_storey(self, where: Whereabouts, homes: Sequence[Entity], at: Point) -> Whereabouts:
         """`where` with the storey that is among `homes` and the height of `at` above it.
 
         An element that stands in several storeys has no height above one.
         """
-        storeys = [each for each in homes if each.is_a("IfcBuildingStorey")]
-        names = dict.fromkeys(_name(storey) for storey in storeys)
-        where = replace(where, storey=";".join(sorted(name for name in names if name)))
-        if len({storey.id() for storey in storeys}) != 1:
-            return where
-        elevation_m, height_m = self._storeys.levels(storeys[0], at)
-        return replace(where, storey_elevation_m=elevation_m, height_m=height_m)
+        storeys = {each.id(): each for each in homes if each.is_a("IfcBuildingStorey")}
+        names = {name for storey in storeys.values() if (name := _name(storey))}
+        elevation_m, height_m = None, None
+        if len(storeys) == 1:
+            (storey,) = storeys.values()
+            elevation_m, height_m = self._storeys.levels(storey, at)
+        return replace(
+            where,
+            storey=";".join(sorted(names)),
+            storey_elevation_m=elevation_m,
+            height_m=height_m,
+        )
+
+    def _relations_of(self, element: Entity) -> tuple[str, str, tuple[Entity, ...]]:
+        """Space, trade, and the spaces and storeys that hold `element`; nothing if damaged."""
+        try:
+            homes = self._homes_of(element)
+            spaces = dict.fromkeys(space_name(each) for each in homes if each.is_a("IfcSpace"))
+            return ";".join(name for name in spaces if name), _trade(element), homes
+        except DAMAGED:
+            return "", "", ()
 
     def _homes_of(self, element: Entity) -> tuple[Entity, ...]:
         """Spaces and storeys that hold `element`, or the assembly that it is part of."""
-        step_id = element.id()
+        found = [each for holder in holders_of(element) for each in self._upwards(holder)]
+        if not any(each.is_a("IfcBuildingStorey") for each in found):
+            for relation in getattr(element, "ReferencedInStructures", None) or ():
+                found += self._upwards(relation.RelatingStructure)
+        return tuple(found)
+
+    def _upwards(self, holder: Entity) -> list[Entity]:
+        step_id = holder.id()
         if step_id not in self._homes:
-            found = [each for holder in holders_of(element) for each in spaces_up_to_storey(holder)]
-            if not any(each.is_a("IfcBuildingStorey") for each in found):
-                for relation in getattr(element, "ReferencedInStructures", None) or ():
-                    found += spaces_up_to_storey(relation.RelatingStructure)
-            self._homes[step_id] = tuple(found)
+            self._homes[step_id] = spaces_up_to_storey(holder)
         return self._homes[step_id]
 
 

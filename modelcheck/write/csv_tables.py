@@ -30,7 +30,7 @@ _COLUMNS = {
     BOXES: "box_guid model name ifc_class inside_x_mm inside_y_mm inside_z_mm size_from cover "
     f"entry_count outcome message {_WHERE} x_m y_m z_m",
     ENTRIES: "box_guid conduit_guid wall u_mm v_mm raceway_type trade_size_in metric_designator "
-    "size_from run carries model conduit_model",
+    "size_from run carries model conduit_model conduit_name",
     ELEMENTS: "guid model name ifc_class kind kind_from ends ends_from raceway_type trade_size_in "
     "metric_designator size_from cover_from reason remedy",
 }
@@ -173,6 +173,7 @@ def entry_cells(row: EntryRow) -> dict[str, str]:
         "carries": text_cell(";".join(row.carries)),
         "model": text_cell(entry.box.model),
         "conduit_model": text_cell(entry.conduit.model),
+        "conduit_name": text_cell(entry.conduit.name),
     }
 
 

@@ -167,7 +167,7 @@ def test_a_size_of_the_settings_is_told_as_what_the_size_rests_on(first, tmp_pat
 def test_a_box_that_is_gone_takes_its_rows_along(first, tmp_path):
     changes = changed(first, tmp_path, Stage(without=("PB-2", "R2", "R3")))
     gone = [
-        ("gone", PB1, STRAIGHT, "pass", "", "entry"),
+        ("gone", PB1, STRAIGHT, "pass", "", f"entry {R2} is gone"),
         ("gone", PB2, ANGLE, "fail", "", "the box is gone"),
         ("gone", PB2, ANGLE, "pass", "", "the box is gone"),
         ("gone", PB2, SPACING, "fail", "", "the box is gone"),
@@ -197,7 +197,7 @@ def test_an_entry_that_was_moved_on_its_wall_is_named(first, tmp_path):
     spacing = next(row for row in changes.rows if row.check == SPACING)
     assert spacing.kind == "still-open"
     assert spacing.provided > spacing.old_provided
-    assert any("moved by 100.0 mm on wall +y" in text for text in spacing.why)
+    assert f"entry {R3} moved by 100.0 mm on wall +y" in spacing.why
     assert all("the box" not in text for row in changes.rows for text in row.why)
 
 

@@ -142,6 +142,7 @@ def test_each_table_says_what_the_report_says(tmp_path):
             "carries": "F1;F2",
             "model": "plant.ifc",
             "conduit_model": "plant.ifc",
+            "conduit_name": "C-101",
         }
     ]
 
