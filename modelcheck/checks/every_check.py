@@ -72,7 +72,8 @@ def check_box(case: BoxCase, rulebook: RuleBook, settings: Settings) -> tuple[Fi
         rows = [conduit_body.finding(box)]
     else:
         rows = [finding for findings in _OF_A_BOX for finding in findings(box)]
-    damages = [case.enclosure.damage, *(entry.damage for entry in case.entries)]
+    own = case.enclosure
+    damages = [own.damage, own.missing_entry, *(entry.damage for entry in case.entries)]
     return doubted(held_back(rows, damages), case.doubt)
 
 

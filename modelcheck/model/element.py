@@ -152,6 +152,7 @@ class Enclosure:
     triangles: tuple[Triangle, ...] = ()  # only of a body that is not like a box
     only_if_entered: bool = False  # a box only if a conduit meets it
     damage: str = ""  # as of a conduit, and of its parts
+    missing_entry: str = ""  # what is connected to it but can't be read: then no row of it passes
     assumptions: tuple[str, ...] = ()
 
 

@@ -143,7 +143,10 @@ def _run(chain: Chain, joined: Joined, stops: Stops, told: _Told) -> tuple[Run, 
     if chain.is_ring:
         ends = (replace(ends[0], kind="open", ref=None), replace(ends[1], kind="open", ref=None))
     chain, (start, end) = read_from_its_start(chain, ends)
+    stopped = (first.piece.stops[first.way_in], last.piece.stops[last.way_out])
+    boxes = [joined.enclosures[each.box] for each in stopped if each is not None]
     conduits = [link.piece.conduit for link in chain.links]
+    damages = [*(each.damage for each in conduits), *(each.damage for each in boxes)]
     size, notes = size_along(conduits)
     assumptions = [
         *notes,
@@ -166,7 +169,7 @@ def _run(chain: Chain, joined: Joined, stops: Stops, told: _Told) -> tuple[Run, 
         parts=parts_along(chain),
         bend_conflict="; ".join(bend_conflicts(chain)),
         system=systems_along(conduits),
-        damage="; ".join(dict.fromkeys(each.damage for each in conduits if each.damage)),
+        damage="; ".join(dict.fromkeys(each for each in damages if each)),
         assumptions=tuple(dict.fromkeys(assumptions)),
     )
     return run, chain

@@ -127,9 +127,9 @@ def _write_models(
     for file in files:
         name = names[file.model]
         progress(f"writing {name}")
-        note = write_checked_model(
-            file.path, file.handle, folder / name, sets=property_sets(report, file.model)
-        )
+        sets = property_sets(report, file.model)
+        with file.text_path() as text_path:
+            note = write_checked_model(text_path, file.handle, folder / name, sets=sets)
         if note:
             notes.append(f"{name} was written anew by the IFC library, because {note}")
         if digest(file.path) != file.sha256:

@@ -31,8 +31,13 @@ class UnreadableError(Exception):
     """Something drawn in a way that isn't worked from its parameters."""
 
 
+class UnsoundError(UnreadableError):
+    """A number or a list that no body can have: no other way of reading would help."""
+
+
 # What reading an instance with missing, wrong or dangling attributes raises.
 DAMAGED = (ValueError, IndexError, TypeError, AttributeError, ArithmeticError, RuntimeError)
+UNSOUND_RAISES = np.errstate(over="raise", invalid="raise", divide="raise")  # a number was damaged
 
 
 _SI_PER_UNIT = (1e-6, 1e4)  # of a length, least and most: a micrometre, ten kilometres
@@ -55,7 +60,8 @@ class Scales:
         volume_m3 = _scale(file, "VOLUMEUNIT")
         angle_rad = _angle(file)
         doubts = []
-        if length_m is None or not _has_length_unit(file):
+        lengths = [each for each in _units(file) if _unit_type(each) == "LENGTHUNIT"]
+        if length_m is None or len(lengths) != 1:
             doubts.append("the model has no sound length unit")
         if angle_rad is None:
             doubts.append("the model has a plane angle unit that is neither radian nor degree")
@@ -78,12 +84,19 @@ def _scale(file: ifcopenshell.file, unit: str) -> float | None:
 
 
 def _units(file: ifcopenshell.file) -> list[Entity]:
-    assignments = file.by_type("IfcUnitAssignment")[:1]
-    return [each for assignment in assignments for each in assignment.Units or ()]
+    """Units of the project; none if it has none, or damaged ones."""
+    try:
+        return [
+            each
+            for project in file.by_type("IfcProject")[:1]
+            for each in project.UnitsInContext.Units
+        ]
+    except DAMAGED:
+        return []
 
 
-def _has_length_unit(file: ifcopenshell.file) -> bool:
-    return any(getattr(each, "UnitType", "") == "LENGTHUNIT" for each in _units(file))
+def _unit_type(unit: Entity) -> str:
+    return str(getattr(unit, "UnitType", ""))
 
 
 def _angle(file: ifcopenshell.file) -> float | None:
@@ -94,8 +107,7 @@ def _angle(file: ifcopenshell.file) -> float | None:
     angle = 1.0
     try:
         for each in _units(file):
-            is_angle = getattr(each, "UnitType", "") == "PLANEANGLEUNIT"
-            if is_angle and each.is_a("IfcConversionBasedUnit"):
+            if _unit_type(each) == "PLANEANGLEUNIT" and each.is_a("IfcConversionBasedUnit"):
                 is_degree = "DEG" in (each.Name or "").upper()
                 factor = 0.0 if is_degree else float(each.ConversionFactor.ValueComponent[0])
                 angle = math.radians(1.0) if is_degree else factor
@@ -104,17 +116,21 @@ def _angle(file: ifcopenshell.file) -> float | None:
     return angle if any(math.isclose(angle, each, rel_tol=1e-3) for each in _ANGLES_RAD) else None
 
 
-def point(entity: Entity, scale: float) -> Array:
-    """Cartesian point, shape (3,), in metres."""
+def point(entity: Entity, scale: float, *, least: int = 2) -> Array:
+    """Cartesian point, shape (3,), in metres; of at least so many coordinates."""
     values = [float(each) for each in entity.Coordinates]
+    if len(values) < least:
+        raise UnsoundError("a point that lacks coordinates")
     return np.array(([*values, 0.0, 0.0])[:3]) * scale
 
 
-def direction(entity: Entity | None) -> Array | None:
-    """Direction ratios, shape (3,), or None."""
+def direction(entity: Entity | None, *, least: int = 2) -> Array | None:
+    """Direction ratios, shape (3,), at least so many, or None."""
     if entity is None:
         return None
     values = [float(each) for each in entity.DirectionRatios]
+    if len(values) < least:
+        raise UnsoundError("a direction that lacks ratios")
     return np.array(([*values, 0.0, 0.0])[:3])
 
 
@@ -122,11 +138,10 @@ def axis_placement(entity: Entity | None, scale: float) -> Array:
     """Matrix of an IfcAxis2Placement2D or 3D; identity for none."""
     if entity is None:
         return np.eye(4)
-    origin = point(entity.Location, scale)
-    x = direction(entity.RefDirection)
     if entity.is_a("IfcAxis2Placement2D"):
-        return frame(origin, None, x)
-    return frame(origin, direction(entity.Axis), x)
+        return frame(point(entity.Location, scale), None, direction(entity.RefDirection))
+    axis, x = direction(entity.Axis, least=3), direction(entity.RefDirection, least=3)
+    return frame(point(entity.Location, scale, least=3), axis, x)
 
 
 def path_of(curve: Entity, scales: Scales) -> tuple[Piece, ...]:
@@ -144,8 +159,9 @@ def path_of(curve: Entity, scales: Scales) -> tuple[Piece, ...]:
 
 
 def _polyline(curve: Entity, scales: Scales) -> list[Piece]:
-    points = [point(each, scales.length_m) for each in curve.Points]
-    return _straight(points)
+    if len({len(each.Coordinates) for each in curve.Points}) > 1:
+        raise UnsoundError("a path with a point that lacks coordinates")
+    return _straight([point(each, scales.length_m) for each in curve.Points])
 
 
 def _straight(points: Sequence[Array]) -> list[Piece]:

@@ -14,7 +14,7 @@ from modelcheck.model.settings import Settings
 from modelcheck.read.blocks import Block
 from modelcheck.read.box_properties import BoxProperties
 from modelcheck.read.conduits import Outline
-from modelcheck.read.curves import DAMAGED, Scales
+from modelcheck.read.curves import DAMAGED, UNSOUND_RAISES, Scales
 from modelcheck.read.enclosures import BoxBodies, enclosure_of
 from modelcheck.read.engine import Engine
 from modelcheck.read.ifc_file import ModelFile
@@ -36,7 +36,7 @@ _RACEWAY = {
 }
 _PAIR = 2
 _MEETABLE = (Kind.EQUIPMENT, Kind.NOT_CONDUIT, Kind.WIREWAY)
-_MEND = "export the model again, or repair the element where it was drawn"
+MEND = "export the model again, or repair the element where it was drawn"
 _TOO_FAR = "its coordinates are beyond any building"
 _REMEDY = "give it a body that is a swept circle or a closed mesh, an axis, or ports on its ends"
 
@@ -165,13 +165,14 @@ class _FileReader:
         told = (self.file.damage.note, self.shapes.scales.doubt)
         return [f"{self.file.model}: {each}" for each in told if each]
 
+    @UNSOUND_RAISES
     def read(self) -> None:
         """Read every element."""
         for element in self.handle.by_type("IfcElement"):
             try:
                 self._read(element, self.kinds.kind_of(element))
             except DAMAGED:
-                self._lost(element, "what it refers to is damaged", _MEND)
+                self._lost(element, "what it refers to is damaged", MEND)
 
     def _read(self, element: Entity, recognised: Recognised) -> None:
         kind = recognised.kind
@@ -199,7 +200,7 @@ class _FileReader:
             self._lost(element, reason, _REMEDY)
             return
         if _is_beyond_reason(way, drawn):
-            self._lost(element, _TOO_FAR, _MEND)
+            self._lost(element, _TOO_FAR, MEND)
             return
         if recognised.only_if == "joined":
             self.tentative.append(ref.key)
@@ -244,7 +245,7 @@ class _FileReader:
             ported_to=self._ported_to(element),
         )
         if not all(abs(value) < FARTHEST_M for value in box.origin):
-            self._not_understood(element, _TOO_FAR, _MEND)
+            self._not_understood(element, _TOO_FAR, MEND)
             return
         entities = [element, *(part for part, _ in parts)]
         damage = self._damage(entities, [drawn, *(shape for _, shape in parts)])
@@ -268,10 +269,13 @@ class _FileReader:
         self, entities: Sequence[Entity], shapes: Sequence[Drawn], lacking: str = ""
     ) -> str:
         """What is damaged of one element and its parts."""
-        why = [self.doubt, *(self.file.damage.elements.get(each.id(), "") for each in entities)]
-        why.append(lacking)
-        why += [text for each in shapes if not each.own.solids for text in each.own.troubles]
-        told = "; ".join(dict.fromkeys(each for each in why if each))
+        own = [self.file.damage.elements.get(each.id(), "") for each in entities]
+        own += [text for each in shapes if not each.own.solids for text in each.own.troubles]
+        own += ["it is part of itself" * self.properties.is_part_of_itself(entities[0]), lacking]
+        if any(own):
+            why = "; ".join(dict.fromkeys(each for each in own if each))
+            self._not_understood(entities[0], why, MEND)
+        told = "; ".join(dict.fromkeys(each for each in (self.doubt, *own) if each))
         return f"{entities[0][NAME] or entities[0][GLOBAL_ID]}: {told}" if told else ""
 
     def _parts(self, element: Entity, seen: set[int]) -> list[tuple[Entity, Drawn]]:

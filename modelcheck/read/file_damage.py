@@ -23,7 +23,8 @@ _MISCOUNTED = re.compile(r"Expected \d+ attribute values, found \d+ for instance
 _NO_CLASS = re.compile(r"Entity with name '([^']*)' not found in schema")
 _STATEMENT = re.compile(rb"^[ \t]*#\d+\s*=", re.MULTILINE)
 _COMMENT = re.compile(rb"/\*.*?\*/", re.DOTALL)
-_OWNER_HISTORY, _MEMBERS = 1, 4  # places of attributes
+_OWNER_HISTORY, _MEMBERS, _PARTS = 1, 4, 5  # places of attributes
+_JOINS = "IfcRelConnectsPorts"
 _BARREN = ("IfcOwnerHistory", "IfcRepresentationContext", "IfcRelAssociates")  # tell us nothing
 _CONTAINMENT = ("IfcRelContainedInSpatialStructure", "IfcRelReferencedInSpatialStructure")
 _LISTS = ("IfcRelDefines", "IfcRelAssigns", *_CONTAINMENT)  # a lost member leaves the others whole
@@ -69,8 +70,9 @@ def damage_of(file: ifcopenshell.file, log: str, text: bytes) -> FileDamage:
     reach = _Reach(file)
     lost = {flaw.missing for flaw in flaws if not reach.spread(flaw)}
     whole = f"{unread} statements of the file can't be read" if unread > 0 else reach.whole
-    told = [*([whole] if whole else []), *(flaw.why for flaw in flaws)]
+    told = [*([whole] if whole else [])]
     told += [f"{name} is no class of {file.schema_identifier}" for name in no_class]
+    told += [flaw.why for flaw in flaws]
     more = f"; and {len(told) - _TOLD} more" if len(told) > _TOLD else ""
     note = f"the file is damaged: {'; '.join(told[:_TOLD])}{more}"
     return FileDamage(
@@ -131,13 +133,31 @@ class _Reach:
             return []
         if here.is_a("IfcUnitAssignment"):
             self.whole = self.whole or f"its units are damaged: {flaw.why}"
+        if here.is_a("IfcRelNests") and here.id() == flaw.step_id and flaw.attribute == _PARTS:
+            return [here.RelatingObject]  # the other ports are as they were
         if here.is_a("IfcRelationship"):
             return list(_parties(here))
+        if here.is_a("IfcPort"):
+            return [each for port in self._joined(here) for each in self._owners(port)]
         if here.is_a("IfcObject"):
             self.found.setdefault(here.id(), flaw.why)
-            if not here.is_a("IfcPort") and not here.is_a("IfcFeatureElement"):
+            if not here.is_a("IfcFeatureElement"):
                 return []
         return list(self._file.get_inverse(here))
+
+    def _joined(self, port: Entity) -> list[Entity]:
+        """`port` and those that it is connected to."""
+        relations = [each for each in self._file.get_inverse(port) if each.is_a(_JOINS)]
+        return [port, *(each for relation in relations for each in _parties(relation))]
+
+    def _owners(self, port: Entity) -> list[Entity]:
+        relations = [
+            each
+            for each in self._file.get_inverse(port)
+            if each.is_a("IfcRelNests") or each.is_a("IfcRelConnectsPortToElement")
+        ]
+        parties = [each for relation in relations for each in _parties(relation)]
+        return [each for each in parties if each.is_a("IfcElement")]
 
 
 def _parties(relation: Entity) -> Iterator[Entity]:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import hashlib
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -12,10 +13,10 @@ import ifcopenshell
 
 from modelcheck.errors import InputFileError
 from modelcheck.read.file_damage import FileDamage, damage_of, statements_in
+from modelcheck.read.ifc_text import is_zipped, laid_out, read_text
 
 _SCHEMAS = ("IFC2X3", "IFC4", "IFC4X3")
-_HEAD_BYTES = 64
-_TAIL_BYTES = 4096
+_HEAD_BYTES = 4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,6 +47,17 @@ class ModelFile:
             for each in self.handle.by_type("IfcProject", include_subtypes=False)
         ]
         return str(guids[0]) if guids else ""
+
+    @contextmanager
+    def text_path(self) -> Iterator[Path]:
+        """Where its text can be read meanwhile: the file itself, or what is unpacked of it."""
+        with self.path.open("rb") as file:
+            zipped = is_zipped(file.read(_HEAD_BYTES))
+        if not zipped:
+            yield self.path
+            return
+        with laid_out(read_text(self.path, _read(self.path))) as path:
+            yield path
 
     @property
     def dated(self) -> str:
@@ -88,8 +100,31 @@ def _told_apart(paths: Sequence[Path]) -> list[str]:
 
 
 def _opened(path: Path, model: str) -> ModelFile:
+    data = _read(path)
+    text = read_text(path, data)
+    ifcopenshell.get_log()  # of what was done before
+    if is_zipped(data):
+        with laid_out(text) as text_path:
+            handle = _handle(text_path, path)
+    else:
+        handle = _handle(path, path)
+    if not handle.entity_names() and statements_in(text):
+        raise InputFileError("none of its statements can be read; export it again", path=path)
+    return ModelFile(
+        model=model,
+        path=path,
+        sha256=hashlib.sha256(data).hexdigest(),
+        schema=handle.schema_identifier,
+        handle=handle,
+        damage=damage_of(handle, ifcopenshell.get_log(), text),
+    )
+
+
+def _read(path: Path) -> bytes:
     try:
-        text = path.read_bytes()
+        if path.exists() and not (path.is_file() or path.is_dir()):
+            raise InputFileError("this is not a file; name the IFC file itself", path=path)
+        return path.read_bytes()
     except FileNotFoundError:
         raise InputFileError("there is no such file; check the path", path=path) from None
     except IsADirectoryError:
@@ -97,54 +132,26 @@ def _opened(path: Path, model: str) -> ModelFile:
     except OSError as error:
         reason = (error.strerror or "it can't be read").lower()
         raise InputFileError(f"the file can't be read: {reason}", path=path) from None
-    _refuse_damaged(path, text)
-    ifcopenshell.get_log()  # of what was done before
+
+
+def _handle(text_path: Path, path: Path) -> ifcopenshell.file:
+    """Open the text at `text_path`; it is told of as the file at `path`."""
     try:
-        handle = ifcopenshell.open(str(path), ".ifc")
+        handle = ifcopenshell.open(str(text_path), ".ifc")
     except ifcopenshell.SchemaError as error:
-        name = str(error).rsplit(":", 1)[-1].strip()
-        raise InputFileError(
-            f"the schema {name} can't be read; export the model as IFC2X3, IFC4 or IFC4X3",
-            path=path,
-        ) from None
-    except (ifcopenshell.Error, RuntimeError, OSError, ValueError, IndexError):
+        raise _schema_error(str(error).rsplit(":", 1)[-1].strip(), path) from None
+    except (ifcopenshell.Error, RuntimeError, OSError, ValueError, IndexError) as error:
+        if "bad_alloc" in str(error):
+            raise MemoryError from None
         raise InputFileError(
             "the text is not a readable IFC file; export the model again", path=path
         ) from None
     if handle.schema not in _SCHEMAS:
-        raise InputFileError(
-            f"the schema {handle.schema} can't be read; export the model as IFC2X3, IFC4 or IFC4X3",
-            path=path,
-        )
-    if not handle.entity_names() and statements_in(text):
-        raise InputFileError(
-            "none of its statements can be read; export the model again", path=path
-        )
-    return ModelFile(
-        model=model,
-        path=path,
-        sha256=hashlib.sha256(text).hexdigest(),
-        schema=handle.schema_identifier,
-        handle=handle,
-        damage=damage_of(handle, ifcopenshell.get_log(), text),
+        raise _schema_error(handle.schema, path)
+    return handle
+
+
+def _schema_error(name: str, path: Path) -> InputFileError:
+    return InputFileError(
+        f"the schema {name} can't be read; export the model as IFC2X3, IFC4 or IFC4X3", path=path
     )
-
-
-def _refuse_damaged(path: Path, text: bytes) -> None:
-    """Refuse what the library would open without a word, or with a misleading one."""
-    head = text[:_HEAD_BYTES].lstrip(b"\xef\xbb\xbf \t\r\n")
-    if not text.strip():
-        raise InputFileError("the file is empty; export the model again", path=path)
-    if head.startswith(b"PK"):
-        raise InputFileError("this is a ZIP archive; unpack it and name the IFC file", path=path)
-    if head.startswith((b"<", b"{", b"[")):
-        raise InputFileError(
-            "this is XML or JSON, not the text form of IFC; export the model as .ifc", path=path
-        )
-    if not head.upper().startswith(b"ISO-10303-21"):
-        raise InputFileError("this is not an IFC file; name a model that ends in .ifc", path=path)
-    tail = text[-_TAIL_BYTES:].upper()
-    if b"ENDSEC" not in tail or b"END-ISO-10303-21" not in tail:
-        raise InputFileError(
-            "the file is cut off: its data section has no end; export or copy it again", path=path
-        )

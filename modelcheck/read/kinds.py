@@ -52,7 +52,7 @@ class Recogniser:
 
     def kind_of(self, element: Entity) -> Recognised:
         """What `element` is, and by which evidence; a part of a box is nothing of its own."""
-        if element.id() in self._selected:
+        if element.id() in self._selected or self._properties.is_part_of_itself(element):
             return self._alone(element)
         whole, seen = self._properties.assembly_of(element), set[int]()
         while whole is not None and whole.id() not in seen:

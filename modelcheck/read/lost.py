@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from modelcheck.model.element import ElementRef, Enclosure
@@ -32,18 +32,18 @@ def without_lost(
     """
     if not lost and not unknown:
         return tuple(boxes)
-    note = f"{len(lost) + unknown} elements that can't be read are taken not to enter it"
+    count = len(lost) + unknown
+    note = f"{count} element{'s' * (count > 1)} that can't be read taken not to enter it"
     joined: dict[tuple[str, int], list[str]] = defaultdict(list)
     for each in lost:
         for key in each.ported_to:
-            joined[key].append(each.ref.name or each.ref.guid)
+            name = each.ref.name or each.ref.guid
+            joined[key].append(f"{name} is connected to it by a port and can't be read")
     return tuple(
-        replace(box, assumptions=(*box.assumptions, note), damage=_joined_damage(box, joined))
+        replace(
+            box,
+            assumptions=(*box.assumptions, note),
+            missing_entry="; ".join(joined.get(box.ref.key, ())),
+        )
         for box in boxes
     )
-
-
-def _joined_damage(box: Enclosure, joined: Mapping[tuple[str, int], Sequence[str]]) -> str:
-    names = joined.get(box.ref.key, ())
-    told = [f"{name} is connected to it by a port and can't be read" for name in names]
-    return "; ".join([*([box.damage] if box.damage else []), *told])

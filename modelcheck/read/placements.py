@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from modelcheck.geometry.frames import Array
-from modelcheck.read.curves import Scales, UnreadableError, axis_placement, path_of
+from modelcheck.read.curves import UNSOUND_RAISES, Scales, UnreadableError, axis_placement, path_of
 from modelcheck.read.property_values import Entity
 
 
@@ -16,6 +16,7 @@ class Placements:
         self._scales = scales
         self._known: dict[int, Array] = {}
 
+    @UNSOUND_RAISES
     def of(self, placement: Entity | None) -> Array:
         """Matrix from local to project coordinates, lengths in metres.
 

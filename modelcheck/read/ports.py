@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import ifcopenshell
@@ -11,6 +12,9 @@ from modelcheck.geometry.frames import Array
 from modelcheck.read.curves import DAMAGED, UnreadableError
 from modelcheck.read.placements import Placements
 from modelcheck.read.property_values import Entity
+from modelcheck.read.relations import related
+
+_ENDS = (4, 5)  # places of the two sides of a relation, in every schema
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,29 +32,25 @@ class Ports:
         self._placements = placements
         self._own: dict[int, list[Entity]] = defaultdict(list)
         owner: dict[int, int] = {}
-        for relation in file.by_type("IfcRelConnectsPortToElement"):
-            self._take(owner, relation.RelatingPort, relation.RelatedElement)
-        for relation in file.by_type("IfcRelNests"):
-            for nested in relation.RelatedObjects or ():
-                if nested.is_a("IfcPort"):
-                    self._take(owner, nested, relation.RelatingObject)
+        for ports, elements in related(file, "IfcRelConnectsPortToElement", *_ENDS):
+            self._take(owner, ports, elements)
+        for elements, nested in related(file, "IfcRelNests", *_ENDS):
+            self._take(owner, [each for each in nested if each.is_a("IfcPort")], elements)
         self._beside: dict[int, set[int]] = defaultdict(set)
-        for relation in file.by_type("IfcRelConnectsPorts"):
-            ends = [
-                owner.get(port.id())
-                for port in (relation.RelatingPort, relation.RelatedPort)
-                if port is not None
-            ]
+        for first, second in related(file, "IfcRelConnectsPorts", *_ENDS):
+            ends = [owner.get(port.id()) for port in (*first, *second)]
             if len(ends) == 2 and None not in ends and ends[0] != ends[1]:  # noqa: PLR2004 - two ports
                 self._beside[ends[0]].add(ends[1])  # type: ignore[index,arg-type]
                 self._beside[ends[1]].add(ends[0])  # type: ignore[index,arg-type]
 
-    def _take(self, owner: dict[int, int], port: Entity | None, element: Entity | None) -> None:
-        if port is None or element is None or not element.is_a("IfcElement"):
-            return
-        if port.id() not in owner:
-            owner[port.id()] = element.id()
-            self._own[element.id()].append(port)
+    def _take(
+        self, owner: dict[int, int], ports: Sequence[Entity], elements: Sequence[Entity]
+    ) -> None:
+        for element in elements:
+            for port in ports if element.is_a("IfcElement") else ():
+                if port.id() not in owner:
+                    owner[port.id()] = element.id()
+                    self._own[element.id()].append(port)
 
     def of(self, element: Entity) -> tuple[Port, ...]:
         """Ports of `element` that have a place."""

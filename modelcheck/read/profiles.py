@@ -8,7 +8,7 @@ import numpy as np
 
 from modelcheck.geometry.frames import Array, moved
 from modelcheck.geometry.path import Piece, drawn_points
-from modelcheck.read.curves import Scales, UnreadableError, axis_placement, path_of
+from modelcheck.read.curves import Scales, UnreadableError, UnsoundError, axis_placement, path_of
 from modelcheck.read.property_values import Entity
 
 _ROUND_SIDES = 8
@@ -67,7 +67,7 @@ def _arbitrary(curves: list[Entity], scales: Scales) -> Profile:
         return Profile(circle[0], circle[1], ())
     loops = tuple(np.array(drawn_points(path)[:-1]) for path in paths)
     if any(len(loop) < 3 for loop in loops):  # noqa: PLR2004 - an area has three corners
-        raise UnreadableError("a profile without area")
+        raise UnsoundError("a profile without area")
     return Profile(loops[0].mean(axis=0), None, loops)
 
 

@@ -27,6 +27,7 @@ from modelcheck.read.property_values import (
     raw_value,
     simple_members,
 )
+from modelcheck.read.relations import related
 
 OUR_SETS = "RacewayCheck_"  # sets that an earlier check wrote are never evidence
 
@@ -121,6 +122,15 @@ class Properties:
         """Element that `part` belongs to, or None; a storey is no element."""
         return self._assemblies.get(part.id())
 
+    def is_part_of_itself(self, element: Entity) -> bool:
+        """True if what `element` belongs to belongs to it."""
+        seen: set[int] = set()
+        whole = self.assembly_of(element)
+        while whole is not None and whole.id() not in seen:
+            seen.add(whole.id())
+            whole = self.assembly_of(whole)
+        return element.id() in seen
+
     def materials_of(self, element: Entity) -> tuple[str, ...]:
         """Names of the materials of the element, then of its type."""
         of_type = self.type_of(element)
@@ -131,43 +141,39 @@ class Properties:
     @cached_property
     def _types(self) -> dict[int, Entity]:
         return {
-            related.id(): relation[_RELATING]
-            for relation in self._file.by_type("IfcRelDefinesByType")
-            for related in relation[_RELATED] or ()
-            if relation[_RELATING] is not None
+            element.id(): types[0]
+            for types, elements in self._related("IfcRelDefinesByType", _RELATING)
+            for element in elements
+            if types
         }
 
     @cached_property
     def _definitions(self) -> dict[int, list[Entity]]:
         """Property sets and quantities by the id of what they belong to."""
         definitions: dict[int, list[Entity]] = defaultdict(list)
-        for relation in self._file.by_type("IfcRelDefinesByProperties"):
-            defined = relation[_RELATING]
-            # from IFC4 on a relation may hold several sets at once
-            sets = defined if isinstance(defined, tuple) else (defined,)
-            elements = relation[_RELATED] or ()
+        # from IFC4 on a relation may hold several sets at once
+        for sets, elements in self._related("IfcRelDefinesByProperties", _RELATING):
             if len(elements) > 1:
-                self._shared.update(each.id() for each in sets if each is not None)
-            for related in elements:
-                definitions[related.id()].extend(each for each in sets if each is not None)
+                self._shared.update(each.id() for each in sets)
+            for element in elements:
+                definitions[element.id()].extend(sets)
         return definitions
 
     @cached_property
     def _systems(self) -> dict[int, set[str]]:
         systems: dict[int, set[str]] = defaultdict(set)
-        for relation in self._file.by_type("IfcRelAssignsToGroup"):
-            name = _system_name(relation[_GROUP])
-            for related in (relation[_RELATED] or ()) if name else ():
-                systems[related.id()].add(name)
+        for groups, elements in self._related("IfcRelAssignsToGroup", _GROUP):
+            name = _system_name(groups[0]) if groups else ""
+            for element in elements if name else ():
+                systems[element.id()].add(name)
         return systems
 
     @cached_property
     def _parts(self) -> dict[int, list[Entity]]:
         parts: dict[int, list[Entity]] = defaultdict(list)
-        for relation in self._file.by_type("IfcRelAggregates"):
-            whole = relation[_WHOLE]
-            if whole is not None and whole.is_a("IfcElement"):
-                parts[whole.id()].extend(relation[_PARTS] or ())
+        for wholes, own in related(self._file, "IfcRelAggregates", _WHOLE, _PARTS):
+            if wholes and wholes[0].is_a("IfcElement"):
+                parts[wholes[0].id()].extend(own)
         return parts
 
     @cached_property
@@ -181,11 +187,13 @@ class Properties:
     @cached_property
     def _materials(self) -> dict[int, list[Entity]]:
         materials: dict[int, list[Entity]] = defaultdict(list)
-        for relation in self._file.by_type("IfcRelAssociatesMaterial"):
-            if relation[_RELATING] is not None:
-                for related in relation[_RELATED] or ():
-                    materials[related.id()].append(relation[_RELATING])
+        for made_of, elements in self._related("IfcRelAssociatesMaterial", _RELATING):
+            for element in elements:
+                materials[element.id()].extend(made_of)
         return materials
+
+    def _related(self, ifc_class: str, one: int) -> Iterator[tuple[list[Entity], list[Entity]]]:
+        return related(self._file, ifc_class, one, _RELATED)
 
     def _names_in(self, material: Entity) -> tuple[str, ...]:
         """Names of the materials in a material, list, layer, profile or constituent set."""
@@ -267,10 +275,11 @@ def _read_set(pset: Entity) -> _Set | None:
     return _Set(name=name, is_quantity=ifc_class == "IfcElementQuantity", members=members)
 
 
-def _system_name(group: Entity | None) -> str:
-    if group is None or not group.is_a("IfcSystem") or any(map(group.is_a, _NOT_SYSTEMS)):
+def _system_name(group: Entity) -> str:
+    if not group.is_a("IfcSystem") or any(map(group.is_a, _NOT_SYSTEMS)):
         return ""
-    return (group[NAME] or "").strip()
+    name = group[NAME]
+    return name.strip() if isinstance(name, str) else ""
 
 
 def _before(held: PropertyValue | None, value: PropertyValue) -> PropertyValue:

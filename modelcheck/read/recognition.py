@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from modelcheck.model.element import Conduit, ElementRef, Enclosure, NotUnderstood, Role
 from modelcheck.model.recognition import ReadElement, Shortfall
-from modelcheck.read.elements import Elements
+from modelcheck.read.elements import MEND, Elements
 from modelcheck.read.recognised import Recognised
 
 _ENDS = Shortfall(
@@ -109,6 +109,8 @@ def _of_conduit(conduit: Conduit) -> Iterator[Shortfall]:
     least = 1 if conduit.role is Role.CAP else 2
     if len(conduit.ends) < least:
         yield _ENDS
+    if conduit.damage:
+        yield Shortfall(reason=conduit.damage, remedy=MEND)
     if conduit.bend_conflict:
         yield Shortfall(reason=conduit.bend_conflict, remedy=_ENDS.remedy)
     if conduit.role is Role.SEGMENT and not (conduit.is_cable or conduit.size.known):
@@ -132,6 +134,8 @@ def _box_row(box: Enclosure, recognised: Recognised, said: list[Shortfall]) -> R
 def _of_box(box: Enclosure) -> Iterator[Shortfall]:
     if box.only_if_entered:
         yield _ENTERED
+    if box.damage:
+        yield Shortfall(reason=box.damage, remedy=MEND)
     if box.size_conflict:
         yield Shortfall(reason=box.size_conflict, remedy=_AGREE)
     if box.is_conduit_body:

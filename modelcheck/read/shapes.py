@@ -15,7 +15,14 @@ from modelcheck.geometry.frames import Array, moved_piece
 from modelcheck.geometry.path import Piece
 from modelcheck.read.blocks import Block, corners_around, placed_block
 from modelcheck.read.content import content_of
-from modelcheck.read.curves import DAMAGED, Scales, UnreadableError, path_of
+from modelcheck.read.curves import (
+    DAMAGED,
+    UNSOUND_RAISES,
+    Scales,
+    UnreadableError,
+    UnsoundError,
+    path_of,
+)
 from modelcheck.read.engine import LIMIT_S, Engine
 from modelcheck.read.placements import Placements
 from modelcheck.read.property_values import Entity
@@ -65,7 +72,7 @@ class Shapes:
         self._engine = engine
         self._until = 0.0  # when the bodies of one element have taken too long
 
-    @np.errstate(over="raise", invalid="raise", divide="raise")  # then a number was damaged
+    @UNSOUND_RAISES
     def of(self, element: Entity) -> Drawn:
         """Shape of `element`; what can't be read is told in `troubles`."""
         try:
@@ -144,6 +151,8 @@ class Shapes:
     def _of_item(self, item: Entity) -> list[Solid]:
         try:
             return _of_reason(solids_of(item, self.scales), item)
+        except UnsoundError:
+            raise
         except UnreadableError:
             return self._tessellated(item)
         except DAMAGED:
@@ -178,7 +187,7 @@ def _of_reason(solids: list[Solid], item: Entity) -> list[Solid]:
             points = np.vstack([points, points + solid.radius_m])
         is_near = bool((np.abs(points) < FARTHEST_M).all())
         if not is_near or float(np.ptp(points, axis=0).max()) > LONGEST_M:
-            raise UnreadableError(f"an {item.is_a()} that is beyond any building")
+            raise UnsoundError(f"an {item.is_a()} that is beyond any building")
     return solids
 
 

@@ -21,6 +21,7 @@ from modelcheck.geometry.tube import distance_m
 from modelcheck.read.curves import (
     Scales,
     UnreadableError,
+    UnsoundError,
     axis_placement,
     direction,
     filleted,
@@ -152,14 +153,14 @@ def _extruded(item: Entity, scales: Scales) -> list[Solid]:
     matrix = axis_placement(item.Position, scales.length_m)
     along = direction(item.ExtrudedDirection)
     if along is None:
-        raise UnreadableError("an extrusion without direction")
+        raise UnsoundError("an extrusion without direction")
     reach = unit(along) * float(item.Depth) * scales.length_m
     name = _profile_name(item)
     is_square = abs(float(unit(along)[2])) > 1.0 - 1e-9
     if profile.radius_m is not None and is_square:
         path = without_points([Piece(profile.centre, profile.centre + reach)])
         if not path:
-            raise UnreadableError("an extrusion without depth")
+            raise UnsoundError("an extrusion without depth")
         return [carried(Swept(path, profile.radius_m, name), matrix)]
     loops = _loops(profile)
     rings = [list(loops), [loop + reach for loop in loops]]
@@ -182,7 +183,7 @@ def _revolved(item: Entity, scales: Scales) -> list[Solid]:
     axis = np.array([0.0, 0.0, 1.0]) if axis is None else unit(axis)
     angle = scales.angle(float(item.Angle))
     if not 0.0 < abs(angle) <= 2.0 * math.pi + 1e-6:
-        raise UnreadableError("a turn that is no angle")
+        raise UnsoundError("a turn that is no angle")
     name = _profile_name(item)
     arc = revolved(profile.centre, origin, axis, angle)
     if profile.radius_m is not None and arc.radius_m > profile.radius_m and abs(angle) < 6.0:  # noqa: PLR2004
@@ -208,7 +209,7 @@ def _disk(item: Entity, scales: Scales) -> list[Solid]:
     if fillet:
         path = filleted(path, float(fillet) * scales.length_m)
     if not path:
-        raise UnreadableError("a sweep along no way")
+        raise UnsoundError("a sweep along no way")
     return [Swept(path, float(item.Radius) * scales.length_m)]
 
 

@@ -64,7 +64,7 @@ def write_checked_model(
         earlier = _Earlier.of(model) if text.find(MARK.encode()) >= 0 else _Earlier()
         if not earlier.is_shared and _spliced(text, model, target, earlier=earlier, sets=added):
             return ""
-    anew = ifcopenshell.open(str(text_path))
+    anew = ifcopenshell.open(str(text_path), ".ifc")
     for step_id in earlier.step_ids:
         anew.remove(anew.by_id(step_id))  # type: ignore[arg-type]
     _spliced(anew.to_string().encode(), anew, target, earlier=_Earlier(), sets=added)
