@@ -18,7 +18,6 @@ _LONGEST = 60
 class Difference:
     """One setting that differs."""
 
-    setting: str  # its keys, dots between
     text: str
     name: str = ""  # of the one box or conduit that it is about
     check: str = ""  # the only check that it bears on; empty: any
@@ -73,12 +72,10 @@ def _rules(before: Mapping[str, Any], after: Mapping[str, Any]) -> Iterator[str]
 def _schedule(before: Mapping[str, Any], after: Mapping[str, Any]) -> Iterator[str]:
     if schedule_differs(before, after):
         first, second = ((each["pulls"] or {}).get("name", "none") for each in (before, after))
-        same = first == second
-        yield (
-            f"The pull schedule {first} was changed."
-            if same
-            else (f"The pull schedule is {second}, before {first}.")
-        )
+        if first == second:
+            yield f"The pull schedule {first} was changed."
+        else:
+            yield f"The pull schedule is {second}, before {first}."
 
 
 def _models(before: Mapping[str, Any], after: Mapping[str, Any]) -> Iterator[str]:
@@ -106,14 +103,16 @@ def _leaves(
     if isinstance(value, dict):
         for key, inner in value.items():
             yield from _leaves(inner, (*keys, key))
-    elif keys in (("boxes",), ("conduits",)):
-        for name, inner in value:
-            yield from _leaves(inner, (keys[0], name))
-    elif keys == ("amendments",):
-        for each in value:
-            yield ("amendments", each["check"], each["code"]), each["value"]
-    else:
-        yield keys, value
+        return
+    match keys, value:
+        case (("boxes" | "conduits" as kind,), [*named]):
+            for name, inner in named:
+                yield from _leaves(inner, (kind, name))
+        case (("amendments",), [*amendments]):
+            for each in amendments:
+                yield ("amendments", each["check"], each["code"]), each.get("value")
+        case _:
+            yield keys, value
 
 
 def _difference(keys: tuple[str, ...], old: object, new: object) -> Difference:
@@ -121,10 +120,8 @@ def _difference(keys: tuple[str, ...], old: object, new: object) -> Difference:
     check = keys[1] if keys[0] == "amendments" else ""
     if keys == ("limits", "run_length_m"):
         check = "run-length"
-    setting = ".".join(keys)
     return Difference(
-        setting=setting,
-        text=f"{setting} is {_shown(new)}, before {_shown(old)}",
+        text=f"{'.'.join(keys)} is {_shown(new)}, before {_shown(old)}",
         name=keys[1] if of_one else "",
         check=check,
     )

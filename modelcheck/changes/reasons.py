@@ -246,9 +246,9 @@ def _of_runs(old: Row, new: Row) -> Iterator[str]:
     if abs(lengths[0] - lengths[1]) > _NOISE_MM:
         word = "longer" if lengths[1] > lengths[0] else "shorter"
         yield f"the run is {word}: {_mm(lengths[0])} to {_mm(lengths[1])} mm"
-    bends = [f"{row['bend_count']} bends of {row['bend_total_deg']} deg" for row in (old, new)]
+    bends = [f"{row['bend_count']} ({row['bend_total_deg']} deg in all)" for row in (old, new)]
     if bends[0] != bends[1]:
-        yield f"it has {bends[1]}, before {bends[0]}"
+        yield f"number of bends {bends[1]}, before {bends[0]}"
     if old["limit_deg"] != new["limit_deg"]:
         yield f"its limit is {new['limit_deg']} deg, before {old['limit_deg']}"
     raceways = [f"{row['raceway_type']} {row['trade_size_in']}".strip() for row in (old, new)]

@@ -5,13 +5,16 @@ from __future__ import annotations
 import csv
 import io
 import json
+from collections import Counter
 from math import isfinite
 from pathlib import Path
 from typing import Any
 
 from modelcheck.errors import InputFileError
 from modelcheck.model.change import Results, Row
+from modelcheck.model.element import WALLS
 
+_AMENDMENT = ("check", "code")
 _HELP = "give the folder that a check wrote with --out"
 _COLUMNS = {
     "findings.csv": "finding model check outcome subject_guid subject_name element_guids required "
@@ -23,7 +26,13 @@ _COLUMNS = {
 }
 _NUMBERS = ("required", "provided", "bend_count")
 _NUMBER_ENDS = ("_mm", "_m", "_deg")
-_OUTCOMES = ("pass", "fail", "needs-input")
+_WORDS: dict[str, dict[str, tuple[str, ...]]] = {  # what a cell of these columns may hold
+    "findings.csv": {
+        "outcome": ("pass", "fail", "needs-input"),
+        "unit": ("mm", "in", "deg", "cm3", "in3", ""),
+    },
+    "entries.csv": {"wall": WALLS},
+}
 
 
 def read_results(folder: Path) -> Results:
@@ -38,13 +47,9 @@ def read_results(folder: Path) -> Results:
         what = "this is a file" if folder.exists() else "there is no such folder"
         raise InputFileError(f"{what}; {_HELP}", path=folder)
     tables = {name: _rows(folder, name) for name in _COLUMNS}
-    for line, row in enumerate(tables["findings.csv"], start=2):
-        if row["outcome"] not in _OUTCOMES:
-            raise InputFileError(
-                f"the outcome is {row['outcome']!r}, it must be {', '.join(_OUTCOMES)}",
-                path=folder / "findings.csv",
-                line=line,
-            )
+    seen = Counter(row["finding"] for row in tables["findings.csv"])
+    if twice := [name for name, count in seen.items() if count > 1]:
+        raise InputFileError(f"the finding {twice[0]} is told twice", path=folder / "findings.csv")
     return Results(
         name=folder.name or str(folder),
         findings=tables["findings.csv"],
@@ -85,7 +90,7 @@ def _rows(folder: Path, name: str) -> tuple[Row, ...]:
                 raise InputFileError(
                     "a row has too many cells or too few", path=path, line=reader.line_num
                 )
-            _refuse_words(row, path, reader.line_num)
+            _refuse_other_cells(row, path, reader.line_num)
             rows.append(row)
     except csv.Error as error:
         raise InputFileError(
@@ -94,8 +99,14 @@ def _rows(folder: Path, name: str) -> tuple[Row, ...]:
     return tuple(rows)
 
 
-def _refuse_words(row: dict[str, str], path: Path, line: int) -> None:
-    """Refuse a row with something else in a cell for a number."""
+def _refuse_other_cells(row: dict[str, str], path: Path, line: int) -> None:
+    """Refuse a row with a cell that no check writes."""
+    for column, words in _WORDS.get(path.name, {}).items():
+        if row[column] not in words:
+            known = ", ".join(filter(None, words))
+            raise InputFileError(
+                f"{column} is {row[column]!r}, it must be one of {known}", path=path, line=line
+            )
     for column, text in row.items():
         if text and (column in _NUMBERS or column.endswith(_NUMBER_ENDS)) and not _is_number(text):
             raise InputFileError(f"{column} is {text!r}, it must be a number", path=path, line=line)
@@ -112,11 +123,15 @@ def _summary(path: Path) -> dict[str, Any]:
     text = _text(path)
     try:
         summary = json.loads(text)
-        names = [each[key] for each in summary["inputs"] for key in ("name", "sha256")]
-        is_ours = isinstance(summary["settings"], dict) and all(
-            isinstance(name, str) for name in names
+        settings = summary["settings"]
+        texts = [each[key] for each in summary["inputs"] for key in ("name", "sha256")]
+        texts += [name for kind in ("boxes", "conduits") for name, _ in settings.get(kind, ())]
+        texts += [each[key] for each in settings.get("amendments", ()) for key in _AMENDMENT]
+        tables = [settings, *((summary.get(key) or {}) for key in ("program", "pulls"))]
+        is_ours = all(isinstance(text, str) for text in texts) and all(
+            isinstance(table, dict) for table in tables
         )
-    except (ValueError, LookupError, TypeError, RecursionError):
+    except (ValueError, LookupError, TypeError, AttributeError, RecursionError):
         is_ours = False
     if not is_ours:
         raise InputFileError(f"this is not the summary of a check; {_HELP}", path=path)

@@ -79,13 +79,32 @@ def test_the_table_is_written_where_it_is_asked_for_and_nowhere_else(weeks, tmp_
         ),
         pytest.param(
             lambda out: spoiled(out / "findings.csv", "fail", "failed"),
-            "the outcome is 'failed'",
+            "outcome is 'failed', it must be one of pass, fail, needs-input",
             id="other-outcome",
         ),
         pytest.param(
             lambda out: spoiled(out / "findings.csv", "318.0", "about 318"),
             "required is 'about 318', it must be a number",
             id="no-number",
+        ),
+        pytest.param(
+            lambda out: spoiled(out / "findings.csv", ",mm,", ",km,"), "unit is 'km'", id="unit"
+        ),
+        pytest.param(
+            lambda out: spoiled(out / "entries.csv", ",-x,", ",x,"), "wall is 'x'", id="wall"
+        ),
+        pytest.param(
+            lambda out: doubled(out / "findings.csv"), "is told twice", id="finding-twice"
+        ),
+        pytest.param(
+            lambda out: spoiled(out / "summary.json", '"boxes": []', '"boxes": [7]'),
+            "not the summary of a check",
+            id="other-settings",
+        ),
+        pytest.param(
+            lambda out: spoiled(out / "summary.json", '"pulls": null', '"pulls": "x"'),
+            "not the summary of a check",
+            id="other-schedule",
         ),
         pytest.param(
             lambda out: spoiled(out / "runs.csv", "EMT,2,", "EMT,2,,"),
@@ -104,6 +123,11 @@ def test_a_folder_without_whole_results_is_2_with_one_sentence(weeks, tmp_path, 
         assert told in result.stderr
         assert result.stderr.count("\n") == 1
     assert not (tmp_path / "x").exists()
+
+
+def doubled(path):
+    lines = path.read_text(encoding="utf-8").splitlines(keepends=True)
+    path.write_text("".join([*lines, lines[-1]]), encoding="utf-8")
 
 
 def spoiled(path, old, new):

@@ -213,7 +213,7 @@ def test_a_run_with_a_bend_more_is_the_same_run(first, tmp_path):
     changes = changed(first, tmp_path, Stage(r3_corner=True))
     assert_is(changes, OPEN, same=5)  # it passes as before
     changes = changed(first, tmp_path / "open", Stage(r3_corner=True, r3_capped=False))
-    why = "it has 1 bends of 90.0 deg, before 0 bends of 0.0 deg"
+    why = "number of bends 1 (90.0 deg in all), before 0 (0.0 deg in all)"
     expected = [
         ("changed-verdict", R3, BENDS, "pass", "needs-input", why),
         ("new", "Conduit R3/S2", END, "", "needs-input", "element"),
