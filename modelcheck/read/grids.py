@@ -13,6 +13,7 @@ from modelcheck.geometry.path import Piece
 from modelcheck.read.curves import DAMAGED, Scales, UnreadableError, direction, path_of, point
 from modelcheck.read.placements import Placements
 from modelcheck.read.property_values import Entity
+from modelcheck.read.spatial import text_of
 
 _FARTHEST_M = 30.0  # from the nearest line of a direction: past it a grid says nothing of a point
 _FAMILIES = ("UAxes", "VAxes", "WAxes")
@@ -76,7 +77,7 @@ def nearest_lines(grids: Sequence[Grid], points: Array, model: str) -> tuple[str
 
 def _lines(axes: Iterable[Entity], scales: Scales) -> Iterator[tuple[str, tuple[Piece, ...]]]:
     for axis in axes:
-        tag = (axis.AxisTag or "").strip()
+        tag = text_of(axis.AxisTag)
         try:
             path = tuple(_flattened(piece) for piece in _path(axis.AxisCurve, scales))
         except UnreadableError:

@@ -13,6 +13,7 @@ from modelcheck.read.curves import DAMAGED, Scales, UnreadableError
 from modelcheck.read.placements import Placements
 from modelcheck.read.property_values import Entity
 from modelcheck.read.solids import carried, faces_of, solids_of
+from modelcheck.read.spatial import text_of
 
 _NO_ROOMS = ("GFA", "EXTERNAL")  # gross floor area lies over every room
 
@@ -42,7 +43,7 @@ def space_bodies(
 
 def space_name(space: Entity) -> str:
     """Number and name of a space, as on its door."""
-    names = [(each or "").strip() for each in (space.Name, space.LongName)]
+    names = (text_of(each) for each in (space.Name, space.LongName))
     return " ".join(dict.fromkeys(name for name in names if name))
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import cached_property
+from math import isfinite
 
 import ifcopenshell
 import numpy as np
@@ -16,6 +17,11 @@ from modelcheck.read.property_values import Entity
 
 _DEEPEST = 32
 _LEVEL_M = 1e-3  # a lift this small is none
+
+
+def text_of(value: object) -> str:
+    """Text of an attribute; empty where none, or something else, stands there."""
+    return value.strip() if isinstance(value, str) else ""
 
 
 def holders_of(element: Entity) -> list[Entity]:
@@ -107,7 +113,8 @@ class Storeys:
 
     def _elevation_m(self, storey: Entity) -> float | None:
         given = storey.Elevation
-        return None if given is None else float(given) * self._scales.length_m
+        is_number = isinstance(given, int | float) and isfinite(given)
+        return float(given) * self._scales.length_m if is_number else None
 
     def _lift_m(self, storey: Entity) -> float:
         """How far the placement of `storey` lifts it above what it belongs to."""

@@ -22,7 +22,7 @@ from modelcheck.read.ifc_file import ModelFile
 from modelcheck.read.placements import Placements
 from modelcheck.read.property_values import Entity
 from modelcheck.read.spaces import SpaceBody, space_bodies, space_name
-from modelcheck.read.spatial import Storeys, holders_of, spaces_up_to_storey
+from modelcheck.read.spatial import Storeys, holders_of, spaces_up_to_storey, text_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -167,7 +167,7 @@ def _with_grids(
 
 
 def _name(storey: Entity) -> str:
-    return (storey.Name or storey.LongName or "").strip()
+    return text_of(storey.Name) or text_of(storey.LongName)
 
 
 def _trade(element: Entity) -> str:
@@ -188,7 +188,7 @@ def _system_kind(group: Entity) -> str:
         return ""
     kind = group.PredefinedType or ""
     if kind == "USERDEFINED":
-        return (group.ObjectType or "").strip()
+        return text_of(group.ObjectType)
     return "" if kind == "NOTDEFINED" else kind.lower()
 
 
@@ -209,5 +209,5 @@ def _reference_text(reference: Entity | None) -> str:
     if reference is None or not reference.is_a("IfcClassificationReference"):
         return ""
     codes = (getattr(reference, name, None) for name in ("Identification", "ItemReference"))
-    names = [(each or "").strip() for each in (*codes, reference.Name)]
+    names = [text_of(each) for each in (*codes, reference.Name)]
     return " ".join(dict.fromkeys(name for name in names if name))

@@ -3,6 +3,7 @@
 from dataclasses import replace
 from pathlib import Path
 
+import ifcopenshell
 import pytest
 
 from modelcheck.model.element import ElementRef
@@ -347,3 +348,38 @@ def test_of_two_grids_the_nearer_tells_and_of_two_alike_that_of_the_own_file():
     places = [(1.0, 1.0, 0.0), (39.0, 1.0, 0.0)]
     found = whereabouts_of(files, [Subject(ref=ref, at=at) for at in places])
     assert [each.grid for each in found] == ["own/A", "far wing/A"]
+
+
+_DAMAGED = """ISO-10303-21;
+HEADER;FILE_DESCRIPTION((''),'2;1');FILE_NAME('','',(''),(''),'','','');FILE_SCHEMA(('IFC4'));
+ENDSEC;
+DATA;
+#1=IFCPROJECT('0000000000000000000001',$,7,$,$,$,$,$,$);
+#2=IFCBUILDINGSTOREY('0000000000000000000002',$,12,$,$,#99,$,$,.ELEMENT.,'high');
+#3=IFCSPACE('0000000000000000000003',$,1.5,$,$,#98,#97,$,.ELEMENT.,$,$);
+#4=IFCJUNCTIONBOX('0000000000000000000004',$,$,$,$,$,$,$,$);
+#5=IFCRELCONTAINEDINSPATIALSTRUCTURE('0000000000000000000005',$,$,$,(#4),#3);
+#6=IFCRELAGGREGATES('0000000000000000000006',$,$,$,#2,(#3,#95));
+#7=IFCRELASSIGNSTOGROUP('0000000000000000000007',$,$,$,(#4),$,#94);
+#8=IFCRELASSOCIATESCLASSIFICATION('0000000000000000000008',$,$,$,(#4),'electrical');
+#9=IFCGRIDAXIS(5,#93,.T.);
+#10=IFCGRID('0000000000000000000010',$,$,$,$,#2,$,(#9,#92),'x',$,$);
+#11=IFCRELAGGREGATES('0000000000000000000011',$,$,$,(1,2),(#2));
+#12=IFCJUNCTIONBOX('0000000000000000000012',$,$,$,$,$,$,$,$);
+#13=IFCRELCONTAINEDINSPATIALSTRUCTURE('0000000000000000000013',$,$,$,(#12),'storey');
+ENDSEC;
+END-ISO-10303-21;
+"""
+
+
+def test_damaged_attributes_leave_the_whereabouts_empty(tmp_path):
+    path = tmp_path / "damaged.ifc"
+    path.write_text(_DAMAGED, encoding="utf-8")
+    file = opened(ifcopenshell.open(str(path)), "damaged.ifc")
+    subjects = [
+        Subject(ref=ElementRef(model="damaged.ifc", guid="", step_id=step_id), at=(0.0, 0.0, 1.0))
+        for step_id in (4, 12)
+    ]
+    for found in whereabouts_of([file], subjects):
+        assert (found.storey, found.space, found.grid, found.trade) == ("", "", "", "")
+        assert found.storey_elevation_m in (None, 0.0)
