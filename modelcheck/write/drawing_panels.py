@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import hypot
 
 from modelcheck.units import convert
 from modelcheck.write.csv_tables import number
@@ -26,7 +27,7 @@ _PITCH = 3.4  # of two labels side by side [mm]
 _REACH = 5.0  # from an edge to the labels of its distances [mm]
 _CAPTION = 3 * LINE + 1.5
 _GAP = 4.0  # between two walls [mm]
-_IN_HOLE = 4.0  # radius on paper that has room for a number [mm]
+_IN_HOLE = (0.6, 0.7)  # from the centre of a hole to a number in it [mm]
 _ZERO = 3.5  # room for the mark of the datum corner [mm]
 _LIP = 1.2  # from the edge of a cover to the line that marks it [mm]
 _COLUMN = {"left": 0, "centre": 1, "above": 1, "below": 1, "right": 2, "back": 3}
@@ -197,9 +198,11 @@ def _tag(hole: Hole, corner: Pair, far: Pair, scale: float) -> Text:
     """Number of a hole: in it, or beside it on the side where the wall goes on."""
     x, y = corner[0] + hole.left_mm / scale, corner[1] + hole.below_mm / scale
     radius, text = (hole.diameter_mm or 0.0) / 2 / scale, str(hole.number)
-    if radius >= _IN_HOLE:
-        return Text(at=(x + 0.6, y + 0.7), text=text, is_bold=True, is_clear=True)
-    aside, room = 0.75 * radius, width_mm(text, SMALL, is_bold=True) + 1.0
+    width = width_mm(text, SMALL, is_bold=True)
+    if hypot(_IN_HOLE[0] + width, _IN_HOLE[1] + 0.74 * SMALL) < radius:
+        at = (x + _IN_HOLE[0], y + _IN_HOLE[1])
+        return Text(at=at, text=text, is_bold=True, is_clear=True)
+    aside, room = 0.75 * radius, width + 1.0
     is_at_right = x + aside + room > far[0]
     is_at_top = y + aside + SMALL > far[1]
     at = (

@@ -131,7 +131,7 @@ def proposal_texts(drawing: BoxDrawing) -> list[str]:
         f"PROPOSAL, NOT AS IN THE MODEL: {fix.change}, inside {before} becomes {after}"
         f" {unit_of_rows} along x, y, z. It was put back through the check under this pairing:"
         f" {fix.pairing}.{_GUESS if fix.pairing == LIKELIEST else ''}",
-        *(f"{text}." for text in fix.assumptions),
+        *(f"{text[:1].upper()}{text[1:]}." for text in fix.assumptions),
     ]
 
 
