@@ -37,6 +37,8 @@ class OneSentence(click.Group):
             status = super().main(*args, **{**kwargs, "standalone_mode": False})
         except (ModelcheckError, click.ClickException) as error:
             told = error.format_message() if isinstance(error, click.ClickException) else str(error)
+        except MemoryError:
+            told = "this needs more memory than there is; check the models in parts: storeys, wings"
         except click.Abort:
             told = "interrupted: nothing was written"
         else:

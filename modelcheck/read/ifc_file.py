@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import os
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
@@ -17,6 +18,7 @@ from modelcheck.read.ifc_text import is_zipped, laid_out, read_text
 
 _SCHEMAS = ("IFC2X3", "IFC4", "IFC4X3")
 _HEAD_BYTES = 4
+_MEMORY_FACTOR = 4  # bytes of memory to one of text, at least; measured 4 to 8
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,8 +78,9 @@ def open_models(paths: Sequence[Path]) -> tuple[ModelFile, ...]:
     ------
     InputFileError
         If a file is missing, is no whole IFC file, has a schema that can't be read, or is given
-        twice.
+        twice; or if this machine can't hold them.
     """
+    _refuse_beyond_memory(paths)
     seen: dict[Path, Path] = {}
     for path in paths:
         real = path.resolve()
@@ -86,6 +89,23 @@ def open_models(paths: Sequence[Path]) -> tuple[ModelFile, ...]:
         seen[real] = path
     names = _told_apart([path.resolve() for path in paths])
     return tuple(_opened(path, name) for path, name in zip(paths, names, strict=True))
+
+
+def _refuse_beyond_memory(paths: Sequence[Path]) -> None:
+    """Refuse models that would have the system end the program when it is half way."""
+    try:
+        memory = os.sysconf("SC_PHYS_PAGES") * os.sysconf("SC_PAGE_SIZE")
+    except (AttributeError, ValueError, OSError):  # not told everywhere
+        return
+    sizes = {path: path.stat().st_size for path in paths if path.is_file()}
+    needed = _MEMORY_FACTOR * sum(sizes.values())
+    if needed > memory:
+        largest = max(sizes, key=lambda path: sizes[path])
+        raise InputFileError(
+            f"the models would take {needed / 1e9:,.1f} GB of memory or more, this machine has"
+            f" {memory / 1e9:,.1f}; check them in parts, or on a larger one",
+            path=largest,
+        )
 
 
 def _told_apart(paths: Sequence[Path]) -> list[str]:
