@@ -158,9 +158,11 @@ function spacingMarks(finding, net, concerned) {
   const way = one.slot === other.slot ? [one.at, other.at] : [one.at, one.edge, other.edge, other.at];
   const kind = `needs is-${outcomeOf(finding)}`;
   const middle = [0, 1].map((along) => (way.at(way.length / 2 - 1)[along] + way.at(way.length / 2)[along]) / 2);
+  const isLevel = Math.abs(one.at[0] - other.at[0]) > Math.abs(one.at[1] - other.at[1]);
+  const under = Math.max(one.at[1] + (one.radius ?? 3), other.at[1] + (other.radius ?? 3)) + 16;
   const word = `${texts.sheet.required} ${amount(finding.required, finding.unit)}, ${texts.sheet.provided} ${amount(finding.provided, finding.unit)}`;
   return [
     line(way, kind),
-    label([middle[0], middle[1] - 11], word, { kind }),
+    label([middle[0], isLevel && one.slot === other.slot ? under : middle[1] - 11], word, { kind }),
   ];
 }

@@ -48,7 +48,7 @@ function amountsOf(finding) {
 }
 
 function shortText(finding) {
-  if (finding.short === null) return "";
+  if (finding.short === null || (finding.short <= 0 && finding.outcome === "needs-input")) return "";
   const word = finding.short > 0 ? (content.atMost.includes(finding.check) ? texts.sheet.over_by : texts.sheet.short_by) : texts.sheet.spare;
   const value = amount(Math.abs(finding.short), finding.unit);
   return finding.short > 0 ? `${word} ${value}` : `${value} ${word}`;

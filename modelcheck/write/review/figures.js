@@ -77,13 +77,13 @@ class Room {
 /** What an amount that is asked for is called: the least there must be, or the most there may be. */
 const requiredWord = (finding) => (content.atMost.includes(finding.check) ? texts.sheet.at_most : texts.sheet.required);
 
-/** Required against provided as two bars to one scale; nothing where neither is known. */
+/** Required against provided as two bars to one scale; nothing where one of them isn't known. */
 function bars(finding) {
-  const most = Math.max(finding.required ?? 0, finding.provided ?? 0);
-  if (most <= 0) return null;
+  const most = Math.max(finding.required, finding.provided);
+  if (finding.required === null || finding.provided === null || most <= 0) return null;
   const bar = (value, word, kind) => {
     const fill = h("span", { class: `bar ${kind}` });
-    fill.style.width = `${(100 * (value ?? 0) / most).toFixed(2)}%`;
+    fill.style.width = `${(100 * value / most).toFixed(2)}%`;
     return h("div", { class: "bar-line" }, h("span", { class: "bar-word" }, `${word} ${amount(value, finding.unit)}`), h("span", { class: "bar-room" }, fill));
   };
   return h("div", { class: "bars" }, bar(finding.provided, texts.sheet.provided, "has"), bar(finding.required, requiredWord(finding), `needs is-${outcomeOf(finding)}`));
