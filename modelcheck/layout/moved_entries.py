@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from modelcheck.layout.means import LOCKNUTS, Means, drawn_size, remaining, told
 from modelcheck.layout.placement import STEPS, Placement, place_entries
-from modelcheck.layout.smallest_box import LOCKNUTS, Means, drawn_size, remaining, told
 from modelcheck.layout.stand import Stand
 from modelcheck.model.fix import ENTRY_CHANGE, MOVED, Fix
 from modelcheck.model.pull import BoxCase

@@ -1,47 +1,22 @@
-"""Sizes of a box that pass with its entries where they are.
-
-The middle of the inside stays where it is, opposite walls move alike, and each entry keeps its
-place in space across its conduit. So an entry keeps its `u` and `v`, and a size that is put into
-the settings gives the rows that were promised here.
-"""
+"""Sizes of a box that pass with its entries where they are, as rows of fixes.csv."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
-from math import inf, prod
 
-from modelcheck.layout.least import Scale, Steps, least_length, least_lengths, step_up
-from modelcheck.layout.stand import TOLERANCE_M, Asks, Lengths, Stand, Verdict
+from modelcheck.layout.in_place import (
+    least_in_place,
+    listed_in_place,
+    square_in_place,
+    with_length,
+)
+from modelcheck.layout.means import LOCKNUTS, Means, drawn_size, remaining, told
+from modelcheck.layout.stand import Lengths, Stand
 from modelcheck.model.demand import SpacingDemand
-from modelcheck.model.element import axis_of
-from modelcheck.model.finding import Finding, Outcome
 from modelcheck.model.fix import Fix
 from modelcheck.model.pull import BoxCase
-from modelcheck.rules.tables import UNCHECKED
-from modelcheck.units import Unit, to_metres
 
 IN_PLACE = "entries stay where they are from the middle of their wall, opposite walls move alike"
-_SHALLOWER_M = to_metres(2.0, "mm")  # by which an untold cover's dimension stays the least
-STEPS: dict[Unit, float] = {"mm": to_metres(1.0, "mm"), "in": to_metres(0.01, "in")}
-MARKET = f"{UNCHECKED}: common sizes of the market (from memory in part)"
-LOCKNUTS = f"{UNCHECKED}: room for locknuts by common measures across the lugs (from memory)"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Means:
-    """What proposals are made with and judged by."""
-
-    asks: Asks
-    verdict: Verdict
-    unit: Unit  # of the results
-    sizes_m: tuple[Lengths, ...]  # to choose from: two sides and depth
-    sizes_note: str  # what these sizes rest on
-
-    @property
-    def step_m(self) -> float:
-        """Step that sizes are told in."""
-        return STEPS[self.unit]
 
 
 def size_fixes(case: BoxCase, means: Means, *, pairing: str) -> tuple[Fix, ...]:
@@ -65,15 +40,19 @@ def size_fixes(case: BoxCase, means: Means, *, pairing: str) -> tuple[Fix, ...]:
     ]
     if stuck:
         return (told(stand, "enlarged", pairing, _stuck_message(stand, stuck)),)
-    least = _least(stand, _floor(stand, drawn, keep=False), means.step_m)
+    least = least_in_place(stand, drawn, means.step_m, keep=False)
     room = (LOCKNUTS, *stand.clearance_notes())
     sizes: list[tuple[str, Lengths | None, tuple[str, ...]]] = [
         ("least in place", least, (IN_PLACE, *room)),
-        ("least square", _square(stand, drawn, least, means.step_m), (IN_PLACE, *room)),
-        ("next standard", _standard(stand, drawn, means), (IN_PLACE, means.sizes_note)),
+        ("least square", square_in_place(stand, drawn, least, means.step_m), (IN_PLACE, *room)),
+        (
+            "next standard",
+            listed_in_place(stand, drawn, means.sizes_m),
+            (IN_PLACE, means.sizes_note),
+        ),
     ]
     if stand.shortfalls(drawn):
-        enlarged = _least(stand, _floor(stand, drawn, keep=True), means.step_m)
+        enlarged = least_in_place(stand, drawn, means.step_m, keep=True)
         sizes.insert(0, ("enlarged", enlarged, (IN_PLACE,)))
     return tuple(
         _fix(stand, change, size_m, means, pairing=pairing, assumptions=notes)
@@ -85,44 +64,9 @@ def governing(stand: Stand, inside_m: Lengths, step_m: float) -> tuple[list[str]
     """Rows that a size one step less along some axis would fail, and their arithmetic."""
     rows: dict[str, str] = {}
     for axis in range(3):
-        less = _with_length(inside_m, axis, inside_m[axis] - step_m)
+        less = with_length(inside_m, axis, inside_m[axis] - step_m)
         rows |= {short.row: short.working for short in stand.shortfalls(less)}
     return list(rows), list(rows.values())
-
-
-def remaining(findings: Sequence[Finding]) -> tuple[str, str]:
-    """What of the rows of a proposal fails, and what isn't decided; empty if nothing."""
-    failing = [each.check for each in findings if each.outcome is Outcome.FAIL]
-    unsure = [each.check for each in findings if each.outcome is Outcome.NEEDS_INPUT]
-    return ", ".join(dict.fromkeys(failing)), ", ".join(dict.fromkeys(unsure))
-
-
-def drawn_size(stand: Stand, *, placed: bool = True) -> tuple[Lengths | None, str]:
-    """Inside as it is, or what must be told before anything can be proposed.
-
-    Parameters
-    ----------
-    stand : Stand
-    placed : bool
-        Whether the places of the entries must be known too.
-    """
-    box, names = stand.case.enclosure, stand.demands.names
-    x_m, y_m, z_m = box.inside_m
-    if x_m is None or y_m is None or z_m is None:
-        return None, "give the inside size of the box"
-    if box.size_conflict:
-        return None, f"settle the inside size: {box.size_conflict}"
-    entries = list(zip(names, stand.case.entries, stand.demands.radii_m, strict=True))
-    unplaced = [name for name, entry, _ in entries if None in (entry.u_m, entry.v_m)]
-    if placed and unplaced:
-        return None, f"give the position on the wall of {', '.join(unplaced)}"
-    unsized = [name for name, entry, radius_m in entries if not entry.size.known or not radius_m]
-    if unsized:
-        return None, f"give the trade size of {', '.join(unsized)}"
-    demands = stand.demands
-    if not (demands.lengths or demands.spacings or demands.volume_m3):
-        return None, "no row says yet how large it must be, settle what its rows need first"
-    return (x_m, y_m, z_m), ""
 
 
 def _stuck_message(stand: Stand, stuck: Sequence[SpacingDemand]) -> str:
@@ -134,157 +78,6 @@ def _stuck_message(stand: Stand, stuck: Sequence[SpacingDemand]) -> str:
         "no size of the box helps entries of one wall that are too near to each other: move"
         f" {' or '.join(pairs)} apart, or say in a pull schedule that they share no conductors"
     )
-
-
-def _floor(stand: Stand, drawn: Lengths, *, keep: bool) -> Lengths:
-    """Least that each axis may be: by its rows, and as drawn (`keep`) or by the room of entries."""
-    x_m, y_m, z_m = (
-        max(drawn[axis] if keep else _room_m(stand, axis, drawn[axis]), asked_m)
-        for axis in range(3)
-        for asked_m in [_asked_m(stand, axis)]
-    )
-    floor_m = (x_m, y_m, z_m)
-    return floor_m if keep or stand.case.enclosure.cover else _deepest_last(stand, floor_m)
-
-
-def _deepest_last(stand: Stand, floor_m: Lengths) -> Lengths:
-    """Keep the dimension that an untold cover is taken to lie on the shallowest."""
-    depth = stand.demands.depth_axis
-    drawn = stand.case.enclosure.inside_m
-    x_m, y_m, z_m = (
-        each
-        if axis == depth
-        else min(drawn[axis] or each, max(each, floor_m[depth] + _SHALLOWER_M))
-        for axis, each in enumerate(floor_m)
-    )
-    return (max(x_m, floor_m[0]), max(y_m, floor_m[1]), max(z_m, floor_m[2]))
-
-
-def _asked_m(stand: Stand, axis: int) -> float:
-    asked = [each.length_m - TOLERANCE_M for each in stand.demands.lengths if each.axis == axis]
-    return max(asked, default=0.0)
-
-
-def _room_m(stand: Stand, axis: int, drawn_m: float) -> float:
-    """Length that the locknuts need where they are, at most what is drawn."""
-    reach = [
-        2 * (abs(offset_m or 0.0) + stand.clearance_m(place))
-        for place, entry in enumerate(stand.case.entries)
-        if axis_of(entry.wall) != axis
-        for offset_m in [_offset_m(stand, place, axis)]
-    ]
-    return min(drawn_m, max(reach, default=drawn_m))
-
-
-def _offset_m(stand: Stand, place: int, axis: int) -> float | None:
-    """Centre of an entry along `axis`, of the two that its wall has."""
-    entry = stand.case.entries[place]
-    along = [each for each in range(3) if each != axis_of(entry.wall)]
-    return entry.u_m if along.index(axis) == 0 else entry.v_m
-
-
-def _least(stand: Stand, floor_m: Lengths, step_m: float) -> Lengths | None:
-    corners = [each for each in stand.demands.spacings if stand.turns_corner(each)]
-    drawn = [each or 0.0 for each in stand.case.enclosure.inside_m]
-    x_m, y_m, z_m = (
-        each if each in drawn else step_up(each, step_m) for each in floor_m
-    )  # what is drawn may lie between two steps
-    scale = Scale(first_m=(x_m, y_m, z_m), step_m=step_m)
-
-    meets = _Corners(stand=stand, pairs=corners).are_apart
-
-    found = least_lengths(scale, _most(stand, corners, step_m), meets)
-    volume_m3 = stand.demands.volume_m3 or 0.0
-    if found is None or prod(found) >= volume_m3:
-        return found
-    depth = stand.demands.depth_axis
-    deeper_m = step_up(volume_m3 / prod(found) * found[depth], step_m)
-    return _with_length(found, depth, deeper_m)
-
-
-@dataclass(slots=True, kw_only=True)
-class _Corners:
-    """Pairs round a corner, and between which lengths each comes apart as far as is known."""
-
-    stand: Stand
-    pairs: Sequence[SpacingDemand]
-    known: dict[tuple[int, float], tuple[float, float]] = field(default_factory=dict)
-
-    def are_apart(self, inside_m: Lengths) -> bool:
-        """Whether every pair is; asked of few sizes only, as more length never harms."""
-        return all(self._is_apart(number, pair, inside_m) for number, pair in enumerate(self.pairs))
-
-    def _is_apart(self, number: int, pair: SpacingDemand, inside_m: Lengths) -> bool:
-        one, other = (axis_of(self.stand.case.entries[n].wall) for n in (pair.first, pair.second))
-        key = (number, inside_m[one])
-        too_short_m, enough_m = self.known.get(key, (0.0, inf))
-        length_m = inside_m[other]
-        if too_short_m < length_m < enough_m:
-            if self.stand.is_apart(pair, inside_m):
-                enough_m = length_m
-            else:
-                too_short_m = length_m
-            self.known[key] = (too_short_m, enough_m)
-        return length_m >= enough_m
-
-
-def _most(stand: Stand, corners: Sequence[SpacingDemand], step_m: float) -> Steps:
-    """Steps up that take every two entries round a corner apart, whatever the other axes are."""
-    x, y, z = (
-        max(
-            (
-                int(2 * (pair.distance_m + _extent_m(stand, pair)) / step_m) + 1
-                for pair in corners
-                if axis in [axis_of(stand.case.entries[n].wall) for n in (pair.first, pair.second)]
-            ),
-            default=0,
-        )
-        for axis in range(3)
-    )
-    return (x, y, z)
-
-
-def _extent_m(stand: Stand, pair: SpacingDemand) -> float:
-    ends = (pair.first, pair.second)
-    places = [stand.case.entries[place] for place in ends]
-    offsets = [abs(each or 0.0) for entry in places for each in (entry.u_m, entry.v_m)]
-    return sum(offsets) + sum(stand.demands.radii_m[place] or 0.0 for place in ends)
-
-
-def _square(stand: Stand, drawn: Lengths, least: Lengths | None, step_m: float) -> Lengths | None:
-    """Least box of two equal sides round its depth, as deep as the least one."""
-    if least is None:
-        return None
-    depth = stand.demands.depth_axis
-    sides = [axis for axis in range(3) if axis != depth]
-    floor_m = _floor(stand, drawn, keep=False)
-    first_m = step_up(max(floor_m[axis] for axis in sides), step_m)
-
-    def square(side_m: float) -> Lengths:
-        x_m, y_m, z_m = (least[axis] if axis == depth else side_m for axis in range(3))
-        return (x_m, y_m, z_m)
-
-    most_m = max(*(least[axis] for axis in sides), first_m) + step_m
-    side_m = least_length(
-        first_m, most_m, step_m, lambda length_m: not stand.shortfalls(square(length_m))
-    )
-    return square(side_m)
-
-
-def _standard(stand: Stand, drawn: Lengths, means: Means) -> Lengths | None:
-    """Size of the list that has the least volume of those that pass, either way round."""
-    depth = stand.demands.depth_axis
-    one, other = (axis for axis in range(3) if axis != depth)
-    room_m = [_room_m(stand, axis, drawn[axis]) - TOLERANCE_M for axis in range(3)]
-    passing = []
-    for side_m, other_m, depth_m in means.sizes_m:
-        for sides in ((side_m, other_m), (other_m, side_m)):
-            by_axis = {one: sides[0], other: sides[1], depth: depth_m}
-            size_m = (by_axis[0], by_axis[1], by_axis[2])
-            has_room = all(size_m[axis] >= room_m[axis] for axis in range(3))
-            if has_room and not stand.shortfalls(size_m):
-                passing.append(size_m)
-    return min(passing, key=lambda size_m: (prod(size_m), size_m), default=None)
 
 
 def _fix(
@@ -324,19 +117,3 @@ def _advice(change: str) -> str:
         "least square": "the least box of two equal sides",
         "next standard": "the smallest of the sizes to choose from",
     }[change]
-
-
-def told(stand: Stand, change: str, pairing: str, message: str) -> Fix:
-    """Make the row of a change that can't be proposed."""
-    return Fix(
-        box=stand.case.enclosure.ref,
-        change=change,
-        pairing=pairing,
-        before_m=stand.case.enclosure.inside_m,
-        message=message,
-    )
-
-
-def _with_length(inside_m: Lengths, axis: int, length_m: float) -> Lengths:
-    x_m, y_m, z_m = (length_m if each == axis else inside_m[each] for each in range(3))
-    return (x_m, y_m, z_m)

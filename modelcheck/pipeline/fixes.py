@@ -9,8 +9,9 @@ from functools import partial
 from modelcheck.checks import check_box
 from modelcheck.checks.demands import demands_of
 from modelcheck.layout.likeliest import likeliest_pairs
+from modelcheck.layout.means import MARKET, Means
 from modelcheck.layout.moved_entries import moving_fixes
-from modelcheck.layout.smallest_box import MARKET, Means, size_fixes
+from modelcheck.layout.smallest_box import size_fixes
 from modelcheck.model.finding import BOX_CHECKS, Finding, Outcome
 from modelcheck.model.fix import LIKELIEST, Fix
 from modelcheck.model.pull import BoxCase, BoxPull

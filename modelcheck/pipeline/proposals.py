@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from modelcheck.layout.smallest_box import Means
+from modelcheck.layout.means import Means
 from modelcheck.model.fix import ENTRY_CHANGE, LIKELIEST, MOVED, Fix
 from modelcheck.model.pull import BoxCase
 from modelcheck.pipeline.fixes import as_likely, box_fixes

@@ -4,7 +4,7 @@ from functools import partial
 
 from modelcheck.checks import check_box
 from modelcheck.checks.demands import demands_of
-from modelcheck.layout.smallest_box import MARKET, Means
+from modelcheck.layout.means import MARKET, Means
 from modelcheck.rules.catalogue import rulebook
 from modelcheck.rules.standard_boxes import standard_sizes_m
 from tests.box_cases import box, case, entry, pull

@@ -1,0 +1,191 @@
+"""Inside sizes that pass with the entries where they are, whatever is told of them afterwards.
+
+The middle of the inside stays where it is, opposite walls move alike, and each entry keeps its
+place in space across its conduit. So an entry keeps its `u` and `v`, and a size that is put into
+the settings gives the rows that were promised here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from math import inf, prod
+
+from modelcheck.layout.least import Scale, Steps, least_length, least_lengths, step_up
+from modelcheck.layout.stand import TOLERANCE_M, Lengths, Stand
+from modelcheck.model.demand import SpacingDemand
+from modelcheck.model.element import axis_of
+from modelcheck.units import to_metres
+
+_SHALLOWER_M = to_metres(2.0, "mm")  # by which an untold cover's dimension stays the least
+
+
+def least_in_place(stand: Stand, drawn: Lengths, step_m: float, *, keep: bool) -> Lengths | None:
+    """Size of least inside volume that meets what is asked; None if none does.
+
+    Parameters
+    ----------
+    stand : Stand
+    drawn : tuple of float, shape (3,)
+        Inside as it is. [m]
+    step_m : float
+        Of sizes. [m]
+    keep : bool
+        Whether no length may be less than it is.
+    """
+    floor_m = _floor(stand, drawn, keep=keep)
+    corners = [each for each in stand.demands.spacings if stand.turns_corner(each)]
+    x_m, y_m, z_m = (
+        each if each in drawn else step_up(each, step_m) for each in floor_m
+    )  # what is drawn may lie between two steps
+    scale = Scale(first_m=(x_m, y_m, z_m), step_m=step_m)
+
+    meets = _Corners(stand=stand, pairs=corners).are_apart
+
+    found = least_lengths(scale, _most(stand, corners, step_m), meets)
+    volume_m3 = stand.demands.volume_m3 or 0.0
+    if found is None or prod(found) >= volume_m3:
+        return found
+    depth = stand.demands.depth_axis
+    deeper_m = step_up(volume_m3 / prod(found) * found[depth], step_m)
+    return with_length(found, depth, deeper_m)
+
+
+def square_in_place(
+    stand: Stand, drawn: Lengths, least: Lengths | None, step_m: float
+) -> Lengths | None:
+    """Least box of two equal sides round its depth, as deep as the least one."""
+    if least is None:
+        return None
+    depth = stand.demands.depth_axis
+    sides = [axis for axis in range(3) if axis != depth]
+    floor_m = _floor(stand, drawn, keep=False)
+    first_m = step_up(max(floor_m[axis] for axis in sides), step_m)
+
+    def square(side_m: float) -> Lengths:
+        x_m, y_m, z_m = (least[axis] if axis == depth else side_m for axis in range(3))
+        return (x_m, y_m, z_m)
+
+    most_m = max(*(least[axis] for axis in sides), first_m) + step_m
+    side_m = least_length(
+        first_m, most_m, step_m, lambda length_m: not stand.shortfalls(square(length_m))
+    )
+    return square(side_m)
+
+
+def listed_in_place(stand: Stand, drawn: Lengths, sizes_m: Sequence[Lengths]) -> Lengths | None:
+    """Size of the list that has the least volume of those that pass, either way round."""
+    depth = stand.demands.depth_axis
+    one, other = (axis for axis in range(3) if axis != depth)
+    room_m = [_room_m(stand, axis, drawn[axis]) - TOLERANCE_M for axis in range(3)]
+    passing = []
+    for side_m, other_m, depth_m in sizes_m:
+        for sides in ((side_m, other_m), (other_m, side_m)):
+            by_axis = {one: sides[0], other: sides[1], depth: depth_m}
+            size_m = (by_axis[0], by_axis[1], by_axis[2])
+            has_room = all(size_m[axis] >= room_m[axis] for axis in range(3))
+            if has_room and not stand.shortfalls(size_m):
+                passing.append(size_m)
+    return min(passing, key=lambda size_m: (prod(size_m), size_m), default=None)
+
+
+def with_length(inside_m: Lengths, axis: int, length_m: float) -> Lengths:
+    """Give a size with another length along one axis."""
+    x_m, y_m, z_m = (length_m if each == axis else inside_m[each] for each in range(3))
+    return (x_m, y_m, z_m)
+
+
+def _floor(stand: Stand, drawn: Lengths, *, keep: bool) -> Lengths:
+    """Least that each axis may be: by its rows, and as drawn (`keep`) or by the room of entries."""
+    x_m, y_m, z_m = (
+        max(drawn[axis] if keep else _room_m(stand, axis, drawn[axis]), asked_m)
+        for axis in range(3)
+        for asked_m in [_asked_m(stand, axis)]
+    )
+    floor_m = (x_m, y_m, z_m)
+    return floor_m if keep or stand.case.enclosure.cover else _deepest_last(stand, floor_m)
+
+
+def _deepest_last(stand: Stand, floor_m: Lengths) -> Lengths:
+    """Keep the dimension that an untold cover is taken to lie on the shallowest."""
+    depth = stand.demands.depth_axis
+    drawn = stand.case.enclosure.inside_m
+    x_m, y_m, z_m = (
+        each
+        if axis == depth
+        else min(drawn[axis] or each, max(each, floor_m[depth] + _SHALLOWER_M))
+        for axis, each in enumerate(floor_m)
+    )
+    return (max(x_m, floor_m[0]), max(y_m, floor_m[1]), max(z_m, floor_m[2]))
+
+
+def _asked_m(stand: Stand, axis: int) -> float:
+    asked = [each.length_m - TOLERANCE_M for each in stand.demands.lengths if each.axis == axis]
+    return max(asked, default=0.0)
+
+
+def _room_m(stand: Stand, axis: int, drawn_m: float) -> float:
+    """Length that the locknuts need where they are, at most what is drawn."""
+    reach = [
+        2 * (abs(offset_m or 0.0) + stand.clearance_m(place))
+        for place, entry in enumerate(stand.case.entries)
+        if axis_of(entry.wall) != axis
+        for offset_m in [_offset_m(stand, place, axis)]
+    ]
+    return min(drawn_m, max(reach, default=drawn_m))
+
+
+def _offset_m(stand: Stand, place: int, axis: int) -> float | None:
+    """Centre of an entry along `axis`, of the two that its wall has."""
+    entry = stand.case.entries[place]
+    along = [each for each in range(3) if each != axis_of(entry.wall)]
+    return entry.u_m if along.index(axis) == 0 else entry.v_m
+
+
+@dataclass(slots=True, kw_only=True)
+class _Corners:
+    """Pairs round a corner, and between which lengths each comes apart as far as is known."""
+
+    stand: Stand
+    pairs: Sequence[SpacingDemand]
+    known: dict[tuple[int, float], tuple[float, float]] = field(default_factory=dict)
+
+    def are_apart(self, inside_m: Lengths) -> bool:
+        """Whether every pair is; asked of few sizes only, as more length never harms."""
+        return all(self._is_apart(number, pair, inside_m) for number, pair in enumerate(self.pairs))
+
+    def _is_apart(self, number: int, pair: SpacingDemand, inside_m: Lengths) -> bool:
+        one, other = (axis_of(self.stand.case.entries[n].wall) for n in (pair.first, pair.second))
+        key = (number, inside_m[one])
+        too_short_m, enough_m = self.known.get(key, (0.0, inf))
+        length_m = inside_m[other]
+        if too_short_m < length_m < enough_m:
+            if self.stand.is_apart(pair, inside_m):
+                enough_m = length_m
+            else:
+                too_short_m = length_m
+            self.known[key] = (too_short_m, enough_m)
+        return length_m >= enough_m
+
+
+def _most(stand: Stand, corners: Sequence[SpacingDemand], step_m: float) -> Steps:
+    """Steps up that take every two entries round a corner apart, whatever the other axes are."""
+    x, y, z = (
+        max(
+            (
+                int(2 * (pair.distance_m + _extent_m(stand, pair)) / step_m) + 1
+                for pair in corners
+                if axis in [axis_of(stand.case.entries[n].wall) for n in (pair.first, pair.second)]
+            ),
+            default=0,
+        )
+        for axis in range(3)
+    )
+    return (x, y, z)
+
+
+def _extent_m(stand: Stand, pair: SpacingDemand) -> float:
+    ends = (pair.first, pair.second)
+    places = [stand.case.entries[place] for place in ends]
+    offsets = [abs(each or 0.0) for entry in places for each in (entry.u_m, entry.v_m)]
+    return sum(offsets) + sum(stand.demands.radii_m[place] or 0.0 for place in ends)
