@@ -19,7 +19,7 @@ from modelcheck.pipeline.request import Request, Terms
 from modelcheck.write.batch_table import BATCH, batch_text
 from modelcheck.write.terminal import natural
 
-PULLS, SETTINGS, MODEL = "PULLS.csv", "SETTINGS.toml", ".ifc"
+PULLS, SETTINGS, MODELS = "PULLS.csv", "SETTINGS.toml", (".ifc", ".ifczip")
 Counted = Callable[[int, int], None]  # told how many of how many projects are done
 
 
@@ -130,7 +130,7 @@ def projects_of(request: BatchRequest) -> tuple[BatchTask, ...]:
     ]
     if not tasks:
         raise InputFileError(
-            f"no model ({MODEL}) is there, nor a folder with one", path=request.folder
+            f"no model ({', '.join(MODELS)}) is there, nor a folder with one", path=request.folder
         )
     return tuple(tasks)
 
@@ -138,7 +138,7 @@ def projects_of(request: BatchRequest) -> tuple[BatchTask, ...]:
 def _single_models(request: BatchRequest, found: Sequence[places.Entry]) -> Iterator[BatchTask]:
     """Give projects of one model, called by it without its ending unless another is called so."""
     models = [each for each in found if _is_model(each)]
-    stems = {each.name: each.name[: -len(MODEL)] for each in models}
+    stems = {each.name: Path(each.name).stem for each in models}
     folders = [each.name for each in found if each.is_folder]
     taken = Counter(name.casefold() for name in (*stems, *stems.values(), *folders))
     for each in models:
@@ -182,7 +182,7 @@ def _task(
 
 
 def _is_model(entry: places.Entry) -> bool:
-    is_named = entry.name.lower().endswith(MODEL) and not entry.name.startswith(".")
+    is_named = entry.name.lower().endswith(MODELS) and not entry.name.startswith(".")
     return is_named and not entry.is_folder
 
 

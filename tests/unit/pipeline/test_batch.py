@@ -36,7 +36,7 @@ def run_of(root: Path, **values: object) -> dict[str, object]:
 
 
 def test_a_model_is_a_project_and_so_is_a_folder_of_models(tmp_path):
-    for name in ("in/one.ifc", "in/two/a.ifc", "in/two/b.IFC", "in/three/sub/deep.ifc"):
+    for name in ("in/one.ifczip", "in/two/a.ifc", "in/two/b.IFC", "in/three/sub/deep.ifc"):
         path = tmp_path / name
         path.parent.mkdir(parents=True, exist_ok=True)
         path.touch()
@@ -63,10 +63,10 @@ def test_settings_of_the_command_hold_where_a_project_has_none(tmp_path):
 
 def test_no_two_projects_share_a_folder_of_results(tmp_path):
     (tmp_path / "in" / "a").mkdir(parents=True)
-    for name in ("a.ifc", "a/x.ifc", "b.ifc", "B.IFC", "c.ifc", "c.ifc.ifc"):
+    for name in ("a.ifc", "a/x.ifc", "b.ifc", "b.IFCZIP", "c.ifc", "c.ifc.ifc"):
         (tmp_path / "in" / name).touch()
     names = [task.project for task in projects_of(asked(tmp_path))]
-    assert sorted(names) == ["B.IFC", "a", "a.ifc", "b.ifc", "c", "c.ifc.ifc"]
+    assert sorted(names) == ["a", "a.ifc", "b.IFCZIP", "b.ifc", "c", "c.ifc.ifc"]
 
 
 @pytest.mark.parametrize(
