@@ -78,7 +78,8 @@ def claimed(out: Path) -> Iterator[Claim]:
     OutputError
         If nothing can be written there, or another run is writing there.
     """
-    target = _checked(out)
+    with _told(out):
+        target = _checked(out)
     with _told(out), parents_of(target), _locked(_home(target), out) as work:
         if is_unfinished(work):
             recover(work, target)

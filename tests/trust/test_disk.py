@@ -169,11 +169,26 @@ def of_root(tmp_path):
     return tmp_path
 
 
+def lived_in_by_all(out):
+    before = lived_in(out)
+    out.chmod(0o755)
+    return before
+
+
+def test_a_folder_that_one_may_not_even_look_into_is_one_sentence(model, of_root):
+    out = of_root / "home" / "out"
+    out.parent.mkdir()
+    out.parent.chmod(0o700)
+    assert_one_sentence(by_nobody("check", model, "--out", out), "Permission denied")
+    assert list(out.parent.iterdir()) == []
+
+
 @pytest.mark.parametrize("is_there", [True, False], ids=["of-another", "cannot-be-made"])
 def test_a_folder_that_one_may_not_write_to_is_left_as_it_was(model, of_root, is_there):
     out = of_root / "home" / "out"
-    out.parent.mkdir(mode=0o755)
-    before = lived_in(out) if is_there else {}
+    out.parent.mkdir()
+    out.parent.chmod(0o755)
+    before = lived_in_by_all(out) if is_there else {}
     done = by_nobody("check", model, "--out", out)
     assert_one_sentence(done, "write-protected" if is_there else "Permission denied")
     assert content(out.parent) == {f"out/{name}": raw for name, raw in before.items()}
@@ -185,7 +200,7 @@ def test_a_model_that_one_may_not_read_is_one_sentence(model, of_root):
     out.parent.mkdir()
     out.parent.chmod(0o777)
     done = by_nobody("check", model, "--out", out)
-    assert_one_sentence(done, "permission denied")
+    assert_one_sentence(done, "plant.ifc")
     assert list(out.parent.iterdir()) == []
 
 
