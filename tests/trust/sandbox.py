@@ -8,7 +8,7 @@ import shutil
 import signal
 import sys
 import traceback
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
@@ -33,11 +33,11 @@ class Ended:
     peak_bytes: int
 
 
-def run(model: Path, folder: Path) -> Ended:
-    """Check `model` into `folder`/out, in a fork of this process."""
+def run(command: Sequence[str], folder: Path) -> Ended:
+    """Run the program, in a fork of this process."""
     child = os.fork()
     if child == 0:
-        os._exit(_checked(model, folder))
+        os._exit(_status_of(command, folder))
     _, status, used = os.wait4(child, 0)
     return Ended(
         status=os.waitstatus_to_exitcode(status),
@@ -47,7 +47,7 @@ def run(model: Path, folder: Path) -> Ended:
     )
 
 
-def _checked(model: Path, folder: Path) -> int:
+def _status_of(command: Sequence[str], folder: Path) -> int:
     signal.alarm(LIMIT_S)  # ends the process
     resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
     resource.setrlimit(resource.RLIMIT_AS, (_MOST_BYTES, _MOST_BYTES))
@@ -56,7 +56,7 @@ def _checked(model: Path, folder: Path) -> int:
         os.dup2(stream.fileno(), {"stdout": 1, "stderr": 2}[name])
         setattr(sys, name, stream)
     try:
-        main(["check", str(model), "--out", str(folder / "out")])
+        main(list(command))
     except SystemExit as told:
         code = int(told.code or 0)
     except BaseException:
@@ -67,14 +67,18 @@ def _checked(model: Path, folder: Path) -> int:
     return code
 
 
-def faults(text: bytes, folder: Path) -> tuple[Ended, list[str]]:
-    """Run the program on a model of this `text`; gives what it must not do but did."""
+def faults(text: bytes, folder: Path, *, is_whole: bool) -> tuple[Ended, list[str]]:
+    """Run the program on a model of this `text`; gives what it must not do but did.
+
+    A whole run writes results; another reads, traces and checks, and prints the runs.
+    """
     shutil.rmtree(folder, ignore_errors=True)
     folder.mkdir(parents=True)
     model = folder / "model.ifc"
     model.write_bytes(text)
-    ended = run(model, folder)
-    found = [*_of_ending(ended), *_of_folder(ended, folder)]
+    command = ["check", str(model), "--out", str(folder / "out")]
+    ended = run(command if is_whole else ["runs", str(model)], folder)
+    found = [*_of_ending(ended), *_of_folder(ended, folder, is_whole=is_whole)]
     if sha256(model.read_bytes()).digest() != sha256(text).digest():
         found.append("the input was changed")
     return ended, found
@@ -94,10 +98,10 @@ def _of_ending(ended: Ended) -> Iterator[str]:
         yield f"finished, but told {ended.told!r}"
 
 
-def _of_folder(ended: Ended, folder: Path) -> Iterator[str]:
+def _of_folder(ended: Ended, folder: Path, *, is_whole: bool) -> Iterator[str]:
     there = sorted(each.name for each in folder.iterdir())
     expected = ["model.ifc", "stderr", "stdout"]
-    if ended.status in (0, 1):
+    if ended.status in (0, 1) and is_whole:
         expected.insert(1, "out")
         missing = [name for name in _TABLES if not (folder / "out" / name).is_file()]
         if missing:
