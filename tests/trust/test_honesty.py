@@ -10,6 +10,7 @@ from random import Random
 import ifcopenshell
 import pytest
 
+from modelcheck.errors import InputFileError
 from tests.builders.guids import guid_of
 from tests.builders.habits import OLD_TYPED, SOLID, TIDY
 from tests.builders.plant import AtBox, AtPoint, Box, Plant, Route
@@ -295,8 +296,11 @@ def without_evidence(path, tmp_path, *, lot, pulls=None):
         piece.take_from(file)
         spoilt_path = tmp_path / "without.ifc"
         spoilt_path.write_text(file.to_string(), encoding="utf-8")
-        wrong = new_passes(before, checked(spoilt_path, pulls=pulls))
-        told += [f"{name}: {each}" for each in wrong]
+        try:
+            after = checked(spoilt_path, pulls=pulls)
+        except InputFileError:
+            continue  # a route of the schedule that leads nowhere is told, and nothing is checked
+        told += [f"{name}: {each}" for each in new_passes(before, after)]
     return told
 
 
