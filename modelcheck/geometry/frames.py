@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 import numpy.typing as npt
 
@@ -19,16 +21,27 @@ def frame(origin: Array, z_axis: Array | None, x_hint: Array | None) -> Array:
         Length unit of the caller.
     z_axis, x_hint : array, shape (3,), optional
     """
-    z = unit(z_axis) if z_axis is not None else np.array([0.0, 0.0, 1.0])
-    x = x_hint if x_hint is not None else np.array([1.0, 0.0, 0.0])
+    matrix = np.eye(4)
+    matrix[:3, :3] = _turn(_numbers(z_axis), _numbers(x_hint))
+    matrix[:3, 3] = origin
+    return matrix
+
+
+def _numbers(vector: Array | None) -> tuple[float, ...] | None:
+    return None if vector is None else tuple(vector.tolist())
+
+
+@lru_cache(maxsize=4096)
+def _turn(z_axis: tuple[float, ...] | None, x_hint: tuple[float, ...] | None) -> Array:
+    """Axes of a frame as columns; most frames of a model have those of another."""
+    z = unit(np.array(z_axis)) if z_axis is not None else np.array([0.0, 0.0, 1.0])
+    x = np.array(x_hint) if x_hint is not None else np.array([1.0, 0.0, 0.0])
     x = x - z * np.dot(x, z)
     if float(np.linalg.norm(x)) < 1e-9:
         x = np.array([1.0, 0.0, 0.0]) if abs(z[0]) < 0.9 else np.array([0.0, 1.0, 0.0])
         x = x - z * np.dot(x, z)
     x = unit(x)
-    matrix = np.eye(4)
-    matrix[:3, 0], matrix[:3, 1], matrix[:3, 2], matrix[:3, 3] = x, np.cross(z, x), z, origin
-    return matrix
+    return np.column_stack([x, np.cross(z, x), z])
 
 
 def moved(matrix: Array, points: Array) -> Array:

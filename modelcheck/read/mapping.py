@@ -33,6 +33,8 @@ def ranked(key: str, first: tuple[str, ...] = ()) -> Mapping[str, int]:
 def plain_words(text: str) -> str:
     """`text` in small letters, accents off, hyphens as spaces, ``PullBox`` as two words."""
     apart = _LETTER_CHANGE.sub(" ", text.replace("_", " "))
+    if text.isascii():
+        return apart.lower()
     bare = unicodedata.normalize("NFKD", apart.casefold())
     return "".join(letter for letter in bare if not unicodedata.combining(letter))
 

@@ -85,7 +85,7 @@ class RawValue:
 @lru_cache(maxsize=65536)
 def plain_name(name: str) -> str:
     """Small letters and digits of a property's name: ``Trade Size`` and ``TradeSize`` are one."""
-    bare = unicodedata.normalize("NFKD", name.casefold())
+    bare = name.lower() if name.isascii() else unicodedata.normalize("NFKD", name.casefold())
     return "".join(letter for letter in bare if letter.isalnum())
 
 

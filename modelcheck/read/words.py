@@ -50,7 +50,7 @@ def named(text: str) -> Named:
     plain = plain_words(text)
     kinds = _kinds_of_words()
     found = [kinds[match[1]] for match in _pattern().finditer(_flat(plain))]
-    best = _of_clauses(plain)
+    best = _of_clauses(plain) if found else Named()
     has_code = bool(_codes().search(text))
     is_conduit = any(
         kind in ("segment", "make", "box", "body", "conduit_fitting") for kind in found
