@@ -8,6 +8,7 @@
         OutputError           the folder for the results
         RuleInputError        a rule asked with something it can't work on
         TableError            a row of a table that ships with the program
+        WorkerError           a process that shared the work ended before it was done
 """
 
 from __future__ import annotations
@@ -53,3 +54,7 @@ class RuleInputError(ModelcheckError):
 
 class TableError(ModelcheckError):
     """A table that ships with the program has a row that can't be read."""
+
+
+class WorkerError(ModelcheckError):
+    """A process that shared the work ended before it was done."""

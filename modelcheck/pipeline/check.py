@@ -152,7 +152,9 @@ def _checked(
     files: tuple[ModelFile, ...], request: Request, terms: Terms, *, progress: Progress
 ) -> Report:
     """Check opened models and propose what would pass."""
-    project = read_project(files, terms.settings, terms.schedule, progress=progress)
+    project = read_project(
+        files, terms.settings, terms.schedule, workers=request.workers, progress=progress
+    )
     progress("checking")
     report = located(report_of(project, terms.rulebook), project)
     report = with_acceptances(report, terms.settings.accepted, on=request.day)

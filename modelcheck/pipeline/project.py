@@ -64,7 +64,7 @@ def open_project(
     """
     progress("opening models")
     files = open_models(request.models)
-    return read_project(files, terms.settings, schedule, progress=progress)
+    return read_project(files, terms.settings, schedule, workers=request.workers, progress=progress)
 
 
 def read_project(
@@ -72,6 +72,7 @@ def read_project(
     settings: Settings,
     schedule: Schedule | None,
     *,
+    workers: int = 1,
     progress: Progress,
 ) -> Project:
     """Read the elements of opened models, trace them, and lead the pulls through them.
@@ -82,12 +83,12 @@ def read_project(
         If a model or the schedule can't be used.
     """
     progress("reading conduits and boxes")
-    elements = read_elements(files, settings)
+    elements = read_elements(files, settings, workers=workers)
     progress("tracing runs")
     network = trace(
         elements.conduits,
         elements.enclosures,
-        partial(equipment_at, elements),
+        partial(equipment_at, elements, files),
         settings,
     )
     elements = replace(elements, enclosures=entered(elements.enclosures, network))

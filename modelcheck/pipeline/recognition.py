@@ -33,7 +33,7 @@ def read_models(request: Request, *, progress: Progress) -> tuple[ReadElement, .
     progress("opening models")
     files = open_models(request.models)
     progress("reading elements")
-    return recognised_elements(read_elements(files, settings))
+    return recognised_elements(read_elements(files, settings, workers=request.workers))
 
 
 def read_models_to(out: Path, request: Request, *, progress: Progress) -> tuple[ReadElement, ...]:

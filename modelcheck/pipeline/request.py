@@ -42,6 +42,7 @@ class Request:
     wanted: Wanted = EVERY_TIME
     since: Path | None = None  # folder of earlier results
     on: date | None = None  # on which acceptances are asked to hold; None: today
+    workers: int = 1  # processes that share the work
 
     @property
     def day(self) -> date:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from functools import partial
 
 import ifcopenshell
 
@@ -25,6 +26,7 @@ from modelcheck.read.properties import GLOBAL_ID, NAME, TAG, Properties
 from modelcheck.read.property_values import Entity
 from modelcheck.read.recognised import Kind, Recognised
 from modelcheck.read.shapes import FARTHEST_M, LONGEST_M, Drawn, Shapes
+from modelcheck.read.shares import Share, shares_of, worked
 from modelcheck.read.sizes import RacewaySizes
 from modelcheck.read.ways import Way, Ways, conduit_of
 
@@ -46,10 +48,22 @@ class Candidate:
     """An element that a conduit's end may meet; its body is read only if one comes near."""
 
     ref: ElementRef
-    entity: Entity
-    shapes: Shapes
     ported_to: tuple[tuple[str, int], ...]
     block: Block | None  # around its body, if it has one that can be read
+
+
+@dataclass(slots=True, kw_only=True)
+class Found:
+    """What was read of a share of one file."""
+
+    conduits: list[Conduit]
+    enclosures: list[Enclosure]
+    not_understood: list[NotUnderstood]
+    candidates: list[Candidate]
+    tentative: list[tuple[str, int]]
+    considered: list[tuple[ElementRef, Recognised]]
+    lost: list[Lost]
+    notes: list[str]
 
 
 @dataclass(slots=True)
@@ -64,26 +78,27 @@ class Elements:
     notes: tuple[str, ...] = ()  # what is damaged in a whole file
 
 
-def read_elements(files: Sequence[ModelFile], settings: Settings) -> Elements:
+def read_elements(files: Sequence[ModelFile], settings: Settings, *, workers: int = 1) -> Elements:
     """Read the conduits and boxes of every file.
 
     Parameters
     ----------
     files : sequence of ModelFile
     settings : Settings
+    workers : int
+        Processes that share the elements; what is read doesn't hang on it. [-]
     """
-    engine = Engine()
-    readers = [_FileReader(file, settings, engine) for file in files]
-    for reader in readers:
-        reader.read()
-    tentative = {key for reader in readers for key in reader.tentative}
-    found = [each for reader in readers for each in reader.conduits]
+    counts = [len(file.handle.by_type("IfcElement")) for file in files]
+    shares = worked(partial(_read_share, files, settings), shares_of(counts, workers))
+    parts = [part for share in shares for part in share]
+    tentative = {key for part in parts for key in part.tentative}
+    found = [each for part in parts for each in part.conduits]
     conduits = _settled(found, tentative, settings.tolerances.near_m)
-    boxes = [each for reader in readers for each in reader.enclosures]
-    lost = [each for reader in readers for each in reader.lost]
+    boxes = [each for part in parts for each in part.enclosures]
+    lost = [each for part in parts for each in part.lost]
     dropped = tentative - {each.ref.key for each in conduits}
-    considered = [each for reader in readers for each in reader.considered]
-    not_understood = [each for reader in readers for each in reader.not_understood]
+    considered = [each for part in parts for each in part.considered]
+    not_understood = [each for part in parts for each in part.not_understood]
     not_understood += [
         NotUnderstood(ref=ref, reason=recognised.reason, remedy=recognised.remedy)
         for ref, recognised in considered
@@ -93,10 +108,20 @@ def read_elements(files: Sequence[ModelFile], settings: Settings) -> Elements:
         conduits=conduits,
         enclosures=without_lost(boxes, lost, sum(file.damage.lost for file in files)),
         not_understood=tuple(not_understood),
-        candidates=tuple(each for reader in readers for each in reader.candidates),
+        candidates=tuple(each for part in parts for each in part.candidates),
         considered=tuple(considered),
-        notes=tuple(note for reader in readers for note in reader.notes()),
+        notes=tuple(dict.fromkeys(note for part in parts for note in part.notes)),
     )
+
+
+def _read_share(files: Sequence[ModelFile], settings: Settings, share: Share) -> list[Found]:
+    engine = Engine()
+    found = []
+    for number, first, last in share:
+        reader = _FileReader(files[number], settings, engine)
+        reader.read(first, last)
+        found.append(reader.found())
+    return found
 
 
 def _is_beyond_reason(way: Way, drawn: Drawn) -> bool:
@@ -165,10 +190,23 @@ class _FileReader:
         told = (self.file.damage.note, self.shapes.scales.doubt)
         return [f"{self.file.model}: {each}" for each in told if each]
 
+    def found(self) -> Found:
+        """What was read, without what it was read of."""
+        return Found(
+            conduits=self.conduits,
+            enclosures=self.enclosures,
+            not_understood=self.not_understood,
+            candidates=self.candidates,
+            tentative=self.tentative,
+            considered=self.considered,
+            lost=self.lost,
+            notes=self.notes(),
+        )
+
     @UNSOUND_RAISES
-    def read(self) -> None:
-        """Read every element."""
-        for element in self.handle.by_type("IfcElement"):
+    def read(self, first: int, last: int) -> None:
+        """Read the elements from the first to the one before the last."""
+        for element in self.handle.by_type("IfcElement")[first:last]:
             try:
                 self._read(element, self.kinds.kind_of(element))
             except DAMAGED:
@@ -290,8 +328,7 @@ class _FileReader:
 
     def _candidate(self, element: Entity) -> None:
         ref, ported_to = self._ref(element), self._ported_to(element)
-        block = self.shapes.block_of(element)
-        self.candidates.append(Candidate(ref, element, self.shapes, ported_to, block))
+        self.candidates.append(Candidate(ref, ported_to, self.shapes.block_of(element)))
 
     def _ported_to(self, element: Entity) -> tuple[tuple[str, int], ...]:
         return tuple((self.file.model, each) for each in self.ports.beside(element))
