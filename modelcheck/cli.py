@@ -20,6 +20,7 @@ from modelcheck.command import (
     SETTINGS,
     SIZE_ALL,
     STRICT,
+    WORKERS,
     Exit,
     OneSentence,
     results_options,
@@ -52,6 +53,7 @@ def main(context: click.Context) -> None:
 @results_options
 @click.option("--since", type=A_FILE, metavar="OLD_DIR", help="Say what changed since then.")
 @ON
+@WORKERS
 def check(
     *,
     models: Sequence[Path],
@@ -64,6 +66,7 @@ def check(
     settings: Path | None,
     since: Path | None,
     on: datetime | None,
+    workers: int | None,
 ) -> Exit:
     """Check every box and run of the models and write the results to a folder.
 
@@ -86,6 +89,7 @@ def check(
         wanted=wanted,
         since=since,
         on=on.date() if on else None,
+        workers=workers or os.cpu_count() or 1,
     )
     with progress_on(sys.stderr) as progress:
         report, names = check_to(out, request, progress=progress)
@@ -125,7 +129,7 @@ def compare(old: Path, new: Path, *, out: Path | None) -> Exit:
 @SIZE_ALL
 @results_options
 @ON
-@click.option("--workers", type=click.IntRange(min=1), help="Processes; as many as cores.")
+@WORKERS
 @click.option("--scheduler", metavar="ADDRESS", help="Dask scheduler that has its own workers.")
 def batch(
     *,
@@ -175,7 +179,8 @@ def batch(
 @main.command()
 @MODELS
 @SETTINGS
-def runs(models: Sequence[Path], settings: Path | None) -> Exit:
+@WORKERS
+def runs(models: Sequence[Path], settings: Path | None, workers: int | None) -> Exit:
     """Print the runs that the models hold, as a table."""
     from modelcheck.pipeline.check import traced_runs
     from modelcheck.pipeline.request import Request
@@ -183,8 +188,9 @@ def runs(models: Sequence[Path], settings: Path | None) -> Exit:
     from modelcheck.write.progress import progress_on
     from modelcheck.write.terminal import console_on
 
+    request = Request(models=models, settings=settings, workers=workers or os.cpu_count() or 1)
     with progress_on(sys.stderr) as progress:
-        rows = traced_runs(Request(models=models, settings=settings), progress=progress)
+        rows = traced_runs(request, progress=progress)
     print_runs(console_on(sys.stdout), rows)
     return Exit.CLEAN
 
@@ -193,7 +199,10 @@ def runs(models: Sequence[Path], settings: Path | None) -> Exit:
 @MODELS
 @SETTINGS
 @click.option("--out", type=A_FILE, help="Folder for elements.csv, every element one row.")
-def read(models: Sequence[Path], settings: Path | None, out: Path | None) -> Exit:
+@WORKERS
+def read(
+    models: Sequence[Path], settings: Path | None, out: Path | None, workers: int | None
+) -> Exit:
     """Print what the elements of the models were taken for, and what was not understood."""
     from modelcheck.pipeline.recognition import read_models, read_models_to
     from modelcheck.pipeline.request import Request
@@ -201,7 +210,7 @@ def read(models: Sequence[Path], settings: Path | None, out: Path | None) -> Exi
     from modelcheck.write.recognition_text import print_elements
     from modelcheck.write.terminal import console_on
 
-    request = Request(models=models, settings=settings)
+    request = Request(models=models, settings=settings, workers=workers or os.cpu_count() or 1)
     with progress_on(sys.stderr) as progress:
         if out is None:
             rows = read_models(request, progress=progress)

@@ -71,6 +71,10 @@ ON = click.option(
     help="Day on which accepted exceptions must hold; today if not given.",
 )
 
+WORKERS = click.option(
+    "--workers", type=click.IntRange(min=1), help="Processes; as many as cores if not given."
+)
+
 
 def rule_options(command: Callable[..., int]) -> Callable[..., int]:
     """Give a command the options that say which rules hold and how results are written.

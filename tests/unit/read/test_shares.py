@@ -1,0 +1,76 @@
+"""Processes share the elements: nothing is lost, nothing is read twice, and the order stays."""
+
+import multiprocessing
+import os
+import signal
+import sys
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from modelcheck.errors import WorkerError
+from modelcheck.read.shares import shares_of, worked
+
+pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="work is shared by fork")
+
+
+@given(counts=st.lists(st.integers(0, 6000), min_size=1, max_size=8), workers=st.integers(1, 5))
+def test_every_element_is_in_one_share_in_order(counts, workers):
+    shares = shares_of(counts, workers)
+    read = [
+        (number, k) for share in shares for number, low, high in share for k in range(low, high)
+    ]
+    assert read == [(number, k) for number, count in enumerate(counts) for k in range(count)]
+    assert {number for share in shares for number, _, _ in share} == set(range(len(counts)))
+    assert 1 <= len(shares) <= workers
+    sizes = [sum(high - low for _, low, high in share) for share in shares]
+    assert max(sizes) - min(sizes) <= 1
+
+
+def test_a_small_model_is_not_shared():
+    assert shares_of([900, 900], 4) == (((0, 0, 900), (1, 0, 900)),)
+
+
+def test_what_is_made_comes_back_in_order():
+    assert worked(lambda share: [share, os.getpid()][0], [3, 1, 2]) == [3, 1, 2]
+
+
+def test_each_share_has_a_process_of_its_own():
+    assert len(set(worked(lambda _: os.getpid(), [1, 2, 3]))) == 3
+
+
+def _killed(share):
+    if share == 2:
+        os.kill(os.getpid(), signal.SIGKILL)
+    return share
+
+
+def _gone(share):
+    if share == 2:
+        os._exit(3)
+    return share
+
+
+@pytest.mark.parametrize(
+    ("work", "said"),
+    [
+        pytest.param(_killed, "killed by signal 9", id="killed"),
+        pytest.param(_gone, "ended with status 3", id="gone"),
+    ],
+)
+def test_a_worker_that_dies_is_told_in_a_sentence_and_none_is_left(work, said):
+    with pytest.raises(WorkerError, match=said):
+        worked(work, [1, 2, 3])
+    assert multiprocessing.active_children() == []
+
+
+def test_no_worker_is_left_where_this_process_fails():
+    def work(share):
+        if share == 1:
+            raise ZeroDivisionError
+        signal.pause()
+
+    with pytest.raises(ZeroDivisionError):
+        worked(work, [1, 2])
+    assert multiprocessing.active_children() == []
