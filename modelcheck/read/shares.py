@@ -17,7 +17,7 @@ from typing import TypeVar
 from modelcheck.errors import WorkerError
 
 _DIE_WITH_PARENT = 1  # PR_SET_PDEATHSIG of Linux
-_LEAST = 1000  # elements that are worth a process
+_LEAST = 1024  # elements that are worth a process
 
 Share = tuple[tuple[int, int, int], ...]  # number of a file, first of its elements, one past them
 ShareT = TypeVar("ShareT")
