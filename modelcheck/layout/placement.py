@@ -16,7 +16,7 @@ from modelcheck.units import Unit, to_metres
 
 STEPS: dict[Unit, float] = {"mm": to_metres(1.0, "mm"), "in": to_metres(0.05, "in")}
 _GROWTH, _MOST_GROWTH = 1.1, 40  # of each length at a time, and how often
-_ATTEMPTS = 4
+_ATTEMPTS, _FEW = 4, 6  # searches; entries that these need no start for
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,7 +70,8 @@ def _searched(settler: Settler, low: Steps) -> tuple[Placed | None, int]:
     Where what is found passes but for entries round a corner, less of their distance along it
     counts the next time.
     """
-    best, bound = _grown(settler, low), prod(low)
+    many = len(settler.clear) > _FEW
+    best, bound = _grown(settler, low) if many else None, prod(low)
     along: Along = {}
     high = _most(settler, low)
     for attempt in range(_ATTEMPTS):
@@ -84,7 +85,7 @@ def _searched(settler: Settler, low: Steps) -> tuple[Placed | None, int]:
         if best is not None and prod(best.size) <= max(bound, prod(found.placed.size)):
             break
         along = settler.counted_along(found.placed, along)
-    return best, bound
+    return best or _grown(settler, low), bound
 
 
 def _less(one: Placed | None, other: Placed | None) -> Placed | None:

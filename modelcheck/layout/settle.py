@@ -102,11 +102,14 @@ class Settler:
             return None
         centres = self.drawn(size)
         for _ in range(_ROUNDS):
+            before = [dict(centre) for centre in centres]
             too_near = [self._push_on_wall(pair, centres, size) for pair in self.on_wall]
             too_near += [self._push_from_corner(pair, centres, size) for pair in self.round_corner]
             if not any(too_near):
                 placed = Placed(size=size, centres=tuple(centres))
                 return placed if self.passes(placed) else None
+            if centres == before:
+                break  # every push ends at an edge
         return None
 
     def _is_enough(self, size: Steps) -> bool:
@@ -228,8 +231,11 @@ def _short_from_corner(pair: RoundCorner, centres: Sequence[Centre], size: Steps
     """By how much two entries round a corner are too near; at most 0: they aren't. [steps]"""
     edges, across = _from_corner(pair, centres, size)
     beyond = max(0.0, across - sum(end.radius for end in pair.ends))
-    if min(edges) >= 0 and hypot(*edges, beyond) >= pair.apart:
+    short = pair.apart - hypot(*edges, beyond)
+    if min(edges) >= 0 and short <= 0:
         return 0.0  # surely: no need to measure
+    if min(edges) < 0 or hypot(*edges, across) < pair.apart:
+        return max(short, 1.0)  # too near by any measure
     return pair.apart - _gap(pair, edges, across)
 
 
