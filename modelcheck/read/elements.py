@@ -4,18 +4,26 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from functools import partial
 
 import ifcopenshell
 
 from modelcheck.geometry.neighbours import close_pairs
-from modelcheck.model.element import Conduit, ElementRef, Enclosure, NotUnderstood, Role
+from modelcheck.model.element import (
+    Conduit,
+    ElementRef,
+    Enclosure,
+    NotUnderstood,
+    Point,
+    Role,
+)
 from modelcheck.model.settings import Settings
 from modelcheck.read.blocks import Block
 from modelcheck.read.box_properties import BoxProperties
 from modelcheck.read.conduits import Outline
-from modelcheck.read.curves import DAMAGED, UNSOUND_RAISES, Scales
+from modelcheck.read.curves import DAMAGED, UNSOUND_RAISES, Scales, UnreadableError
 from modelcheck.read.enclosures import BoxBodies, enclosure_of
 from modelcheck.read.engine import Engine
 from modelcheck.read.ifc_file import ModelFile
@@ -106,7 +114,12 @@ def read_elements(files: Sequence[ModelFile], settings: Settings, *, workers: in
     ]
     return Elements(
         conduits=conduits,
-        enclosures=without_lost(boxes, lost, sum(file.damage.lost for file in files)),
+        enclosures=without_lost(
+            boxes,
+            lost,
+            sum(file.damage.lost for file in files),
+            near_m=settings.tolerances.near_m,
+        ),
         not_understood=tuple(not_understood),
         candidates=tuple(each for part in parts for each in part.candidates),
         considered=tuple(considered),
@@ -336,7 +349,16 @@ class _FileReader:
     def _lost(self, element: Entity, reason: str, remedy: str) -> None:
         """Leave out an element that may be raceway, and remember what it was connected to."""
         self._not_understood(element, reason, remedy)
-        self.lost.append(Lost(self._ref(element), self._ported_to(element)))
+        places = self._places(element)
+        self.lost.append(Lost(self._ref(element), self._ported_to(element), places))
+
+    def _places(self, element: Entity) -> tuple[Point, ...]:
+        """Where the placement and the ports of `element` lie, as far as they can be read."""
+        found = [port.point for port in self.ports.of(element)]
+        with suppress(UnreadableError, *DAMAGED):
+            if element.ObjectPlacement is not None:
+                found.append(self.shapes.placements.of(element.ObjectPlacement)[:3, 3])
+        return tuple((float(x), float(y), float(z)) for x, y, z in found)
 
     def _not_understood(self, element: Entity, reason: str, remedy: str) -> None:
         self.not_understood.append(

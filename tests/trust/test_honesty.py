@@ -230,6 +230,43 @@ def test_a_conduit_that_stops_short_of_a_box_leaves_its_rows_open(tmp_path):
     assert new_passes(before, after) == []
 
 
+@pytest.mark.parametrize("ports", ["nested", "none"])
+def test_a_conduit_without_a_shape_leaves_the_rows_of_its_box_open(tmp_path, ports):
+    """Its ports say where it is connected; without them its placement says where it begins."""
+    ends = (("R1", "-x", -2.0), ("R2", "+x", 2.0))
+    three = Plant(
+        name="Three entries",
+        boxes=(Box(id="PB-1", inside_m=(0.6, 0.6, 0.3), frame=Frame.turned((0.0, 0.0, 0.0))),),
+        routes=(
+            *(
+                Route(
+                    id=run,
+                    trade_size_in="2",
+                    start=AtBox("PB-1", wall),
+                    end=AtPoint((at_m, 0.0, 0.0), cap=True),
+                )
+                for run, wall, at_m in ends
+            ),
+            Route(
+                id="R3",
+                trade_size_in="4",
+                start=AtBox("PB-1", "+y"),
+                end=AtPoint((0.0, 2.0, 0.0), cap=True),
+            ),
+        ),
+    )
+    write(three, replace(TIDY, ports=ports), tmp_path / "whole.ifc")
+    before = checked(tmp_path / "whole.ifc")
+
+    def undraw(file):
+        element(file, "R3/S1").Representation = None
+
+    after = spoilt(tmp_path / "whole.ifc", tmp_path, undraw)
+    assert _box_outcome(before, "PB-1") != "pass"
+    assert _box_outcome(after, "PB-1") == "needs-input"
+    assert new_passes(before, after) == []
+
+
 def _box_outcome(report, tag):
     return next(row.outcome for row in report.boxes if row.enclosure.ref.tag == tag)
 
