@@ -7,12 +7,13 @@ from hashlib import blake2b
 
 from modelcheck.read.property_values import Entity
 
+DEEPEST = 1000  # levels of instances in one another: of many more the library's walk overflows
 _REFERENCE = re.compile(r"'[^']*'|#(\d+)")
 
 
 def content_of(instance: Entity) -> bytes:
     """Digest of the text of `instance` and of all that it refers to, its numbers made equal."""
-    lines = "\n".join([each.to_string() for each in instance.file.traverse(instance)])
+    lines = "\n".join([each.to_string() for each in instance.file.traverse(instance, DEEPEST)])
     numbers: dict[str, str] = {}
 
     def renumbered(found: re.Match[str]) -> str:

@@ -23,6 +23,7 @@ from weakref import finalize
 import numpy as np
 
 from modelcheck.geometry.frames import Array
+from modelcheck.read.content import DEEPEST
 from modelcheck.read.curves import Scales, UnreadableError
 from modelcheck.read.property_values import Entity
 
@@ -173,11 +174,13 @@ def _read(pipe: IO[bytes], size: int) -> bytes:
 
 def _model_of(item: Entity, scales: Scales) -> bytes:
     """Text of a model that holds `item` and what it refers to, with the units of its own model."""
-    lines = [part.to_string() for part in item.file.traverse(item) if part.id()]
+    lines = [part.to_string() for part in item.file.traverse(item, DEEPEST) if part.id()]
     refers = {
         int(own): set(map(int, others))
         for own, *others in (_REFERENCE.findall(_TEXT.sub("", line)) for line in lines)
     }
+    if not refers.keys() >= set().union(*refers.values()):
+        raise UnreadableError(f"an {item.is_a()} of too many parts in one another")
     try:
         TopologicalSorter(refers).prepare()
     except CycleError:

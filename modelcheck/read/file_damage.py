@@ -122,7 +122,7 @@ class _Reach:
         waiting = [first]
         while waiting:
             here = waiting.pop()
-            if here.id() not in self._seen:
+            if here is not None and here.id() not in self._seen:
                 self._seen.add(here.id())
                 waiting += self._after(here, flaw)
         return True
@@ -134,7 +134,7 @@ class _Reach:
         if here.is_a("IfcUnitAssignment"):
             self.whole = self.whole or f"its units are damaged: {flaw.why}"
         if here.is_a("IfcRelNests") and here.id() == flaw.step_id and flaw.attribute == _PARTS:
-            return [here.RelatingObject]  # the other ports are as they were
+            return [here.RelatingObject]  # if there is one; the other ports are as they were
         if here.is_a("IfcRelationship"):
             return list(_parties(here))
         if here.is_a("IfcPort"):

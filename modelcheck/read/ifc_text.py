@@ -138,7 +138,8 @@ def _refuse_damaged(path: Path, text: bytes) -> None:
         raise InputFileError(
             "the file is cut off: its data section has no end; export or copy it again", path=path
         )
-    if text.count(b"\nHEADER;") > 1 or text.count(b"FILE_SCHEMA") > 1:
+    is_doubled = text.count(b"FILE_SCHEMA") > 1 and len(_SCHEMAS.findall(text)) > 1
+    if text.count(b"\nHEADER;") > 1 or is_doubled:
         raise InputFileError("the file has two headers; export the model again", path=path)
     if not _SCHEMAS.search(text, 0, text.find(b"DATA;") + 1 or len(text)):
         raise InputFileError("its header names no schema; export the model again", path=path)

@@ -37,6 +37,7 @@ _TYPE_SETS = 5
 _PLACES = {"IfcPropertySet": 4, "IfcElementQuantity": 5}
 _RELATED, _RELATING, _GROUP = 4, 5, 6
 _WHOLE, _PARTS = 4, 5
+_DEEPEST_MATERIAL = 4  # usage, set, layer, material
 
 SettingT = TypeVar("SettingT")
 
@@ -198,7 +199,7 @@ class Properties:
     def _names_in(self, material: Entity) -> tuple[str, ...]:
         """Names of the materials in a material, list, layer, profile or constituent set."""
         if material.id() not in self._material_names:
-            inside: list[Entity] = list(self._file.traverse(material))
+            inside: list[Entity] = list(self._file.traverse(material, max_levels=_DEEPEST_MATERIAL))
             names = (each[0] for each in inside if each.is_a() == "IfcMaterial")
             self._material_names[material.id()] = tuple(name for name in names if name)
         return self._material_names[material.id()]

@@ -174,7 +174,7 @@ def told(report):
             "IFCCABLECARRIERSEGMENX is no class of IFC4",
             id="class-that-is-none",
         ),
-        pytest.param({106: DROPPED}, "R1", "that can't be read taken", id="conduit-not-there"),
+        pytest.param({106: DROPPED}, "R1", "taken not to enter it", id="conduit-not-there"),
         pytest.param(
             {103: "IFCEXTRUDEDAREASOLID(#97,#101,1700.)"},
             "R1/S1",

@@ -113,6 +113,14 @@ def test_what_is_known_to_break_the_library_is_not_asked_of_it(tmp_path, lines, 
         Engine(tmp_path / "no worker").mesh(model.by_id(10), SCALES, limit_s=1.0)
 
 
+def test_a_body_of_any_depth_ends_nothing_but_its_own_work():
+    deep = 100_000  # more than the library's own walk comes back from
+    curves = (f"#{n}=IFCOFFSETCURVE3D(#{n + 1},1.,.F.,#2);" for n in range(10, 10 + deep))
+    model = model_of(*curves, f"#{10 + deep}=IFCSPHERE(#1,5.);")
+    with pytest.raises(UnreadableError, match="too many parts in one another"):
+        Engine().mesh(model.by_id(10), SCALES, limit_s=20.0)
+
+
 def test_a_name_with_a_number_sign_refers_to_nothing():
     lines = (
         "#10=IFCEXTRUDEDAREASOLID(#11,#1,#12,5.);",
