@@ -50,8 +50,8 @@ def _checked(task: BatchTask, work: Path) -> BatchRow:
     results = work / "results"
     check_to(results, request)
     new = _summary((results / SUMMARY).read_bytes())
-    outdated = [name for name in earlier.get("files", {}) if name not in new["files"]]
-    places.store(results, task.out, last=SUMMARY, outdated=outdated)
+    outdated = set(_untouched(task, earlier)) - set(new["files"])
+    places.store(results, task.out, last=SUMMARY, outdated=sorted(outdated))
     return _row(task, new)
 
 
@@ -97,10 +97,18 @@ def _is_finished(task: BatchTask, summary: Summary, request: Request) -> bool:
     digests = [places.digest_of(str(path)) for path in request.inputs]
     if not all(digests):
         return False  # the check says which input is missing
-    return summary.get("asked_sha256") == request.key(digests) and all(
-        places.digest_of(places.inside(task.out, name)) == sha256
-        for name, sha256 in summary["files"].items()
-    )
+    is_asked = summary.get("asked_sha256") == request.key(digests)
+    return is_asked and len(_untouched(task, summary)) == len(summary["files"])
+
+
+def _untouched(task: BatchTask, summary: Summary) -> list[str]:
+    """Names of the files that stand in the folder of results as they were written."""
+    return [
+        name
+        for name, sha256 in summary.get("files", {}).items()
+        if places.name_of(name) == name
+        if places.digest_of(places.inside(task.out, name)) == sha256
+    ]
 
 
 def _summary(text: bytes | None) -> Summary:

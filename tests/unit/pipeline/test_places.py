@@ -1,6 +1,8 @@
 """Models and results behind URLs come to the same as in folders."""
 
+import json
 import sys
+from hashlib import sha256
 from pathlib import Path
 
 import fsspec
@@ -102,12 +104,17 @@ def test_results_of_an_earlier_model_go_and_the_users_files_stay(memory):
     task = task_of("two")
     check_project(task)
     memory.pipe_file(f"{task.out}/notes.txt", b"mine")
+    memory.pipe_file(f"{MEMORY}/out/outside.txt", b"mine")
+    summary = json.loads(memory.cat_file(f"{task.out}/summary.json"))
+    summary["files"]["../outside.txt"] = sha256(b"mine").hexdigest()
+    memory.pipe_file(f"{task.out}/summary.json", json.dumps(summary).encode())
     memory.mv(task.models[0], f"{MEMORY}/in/two/renamed.ifc")
     check_project(task_of("two"))
     names = set(stored(memory, task.out))
     assert "renamed.checked.ifc" in names
     assert "model.checked.ifc" not in names
     assert "notes.txt" in names
+    assert memory.exists(f"{MEMORY}/out/outside.txt")
 
 
 @pytest.mark.parametrize(
