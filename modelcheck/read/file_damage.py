@@ -113,7 +113,7 @@ class _Reach:
         """Find what `flaw` touches; False if it is only that a thing is lost from a list."""
         try:
             first = self._file.by_id(flaw.step_id)
-        except RuntimeError:
+        except (RuntimeError, OverflowError):
             return False
         if flaw.attribute == _OWNER_HISTORY and first.is_a("IfcRoot"):
             return True
@@ -122,7 +122,7 @@ class _Reach:
         waiting = [first]
         while waiting:
             here = waiting.pop()
-            if here is not None and here.id() not in self._seen:
+            if here.id() not in self._seen:
                 self._seen.add(here.id())
                 waiting += self._after(here, flaw)
         return True
@@ -134,7 +134,7 @@ class _Reach:
         if here.is_a("IfcUnitAssignment"):
             self.whole = self.whole or f"its units are damaged: {flaw.why}"
         if here.is_a("IfcRelNests") and here.id() == flaw.step_id and flaw.attribute == _PARTS:
-            return [here.RelatingObject]  # if there is one; the other ports are as they were
+            return [each for each in _parties(here) if not each.is_a("IfcPort")]  # they are whole
         if here.is_a("IfcRelationship"):
             return list(_parties(here))
         if here.is_a("IfcPort"):

@@ -194,6 +194,17 @@ def told(report):
             id="box-part-of-itself",
         ),
         pytest.param(
+            {
+                900: "IFCRELNESTS('0000000000000000000001',$,$,$,'no element',(#901,#999))",
+                901: "IFCDISTRIBUTIONPORT('0000000000000000000002',$,$,$,$,$,$,.SOURCE.,$,$)",
+                902: "IFCRELCONNECTSPORTTOELEMENT('0000000000000000000003',$,$,$,#901,#106)",
+                903: "IFCRELNESTS('0000000000000000000004',$,$,$,#106,(#901,#999))",
+            },
+            "R1/S1",
+            "#903 refers to #999",
+            id="ports-that-nothing-has",
+        ),
+        pytest.param(
             {900: "IFCRELAGGREGATES('0000000000000000000001',$,$,$,#59,(#999))"},
             "PB-1",
             "#900 refers to #999",
