@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import ceil
+from operator import le
 
 from ortools.sat.python import cp_model
 
@@ -60,11 +61,16 @@ def least_box(
     depth = settler.stand.demands.depth_axis
     above = high[depth] + 1  # so that of two boxes of one volume the less deep is less
     made.model.minimize(above * made.volume + made.lengths[depth])
-    if start is not None:
+    if start is not None and all(map(le, start.size, high)):
         _hint(made, start)
-    placed, solver = _solved(made)
+    solver = _solver()
+    status = solver.solve(made.model)
+    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE, cp_model.UNKNOWN):
+        return Sizing(placed=None, least_volume=0)
     least = ceil((solver.best_objective_bound - high[depth]) / above - _NOISE)
-    return Sizing(placed=placed, least_volume=least)
+    return Sizing(
+        placed=None if status == cp_model.UNKNOWN else _placed(made, solver), least_volume=least
+    )
 
 
 def _hint(made: PlacementModel, start: Placed) -> None:
@@ -80,18 +86,20 @@ def _hint(made: PlacementModel, start: Placed) -> None:
             made.model.add_hint(at, centre[axis] + start.size[axis] // 2)
 
 
-def _solved(made: PlacementModel) -> tuple[Placed | None, cp_model.CpSolver]:
+def _solver() -> cp_model.CpSolver:
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.interleave_search = True  # strategies in turn, by work and not by time
     solver.parameters.random_seed = 1
     solver.parameters.max_deterministic_time = _WORK
-    if solver.solve(made.model) not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        return None, solver
+    return solver
+
+
+def _placed(made: PlacementModel, solver: cp_model.CpSolver) -> Placed:
     x, y, z = (solver.value(each) for each in made.lengths)
     size = (x, y, z)
     centres = tuple(
         {axis: solver.value(at) - size[axis] // 2 for axis, at in centre.items()}
         for centre in made.centres
     )
-    return Placed(size=size, centres=centres), solver
+    return Placed(size=size, centres=centres)

@@ -210,7 +210,7 @@ class Settler:
         sizes_m = [size_m for _, size_m in row_sum.counts_m]
         od_m = [2 * (self.stand.demands.radii_m[place] or 0.0) for place in places]
         length_m = size[axis_of(row_sum.wall)] * self.step_m + TOLERANCE_M
-        for axis in centres[places[0]]:
+        for axis in (each for each in range(3) if each != axis_of(row_sum.wall)):
             offsets_m = [centres[place][axis] * self.step_m for place in places]
             rows = rows_of(offsets_m, od_m, linked=self.stand.demands.linked_rows)
             for place, row in zip(places, rows, strict=True):
