@@ -112,7 +112,12 @@ def check_to(
         files = _opened(request.models, claim, inputs=request.inputs, progress=progress)
         report = _checked(files, request, terms, progress=progress)
         report, names = write_results(
-            report, files, claim.results, wanted=request.wanted, progress=progress
+            report,
+            files,
+            claim.results,
+            wanted=request.wanted,
+            workers=request.workers,
+            progress=progress,
         )
         claim.put_in_place()
     return report, names

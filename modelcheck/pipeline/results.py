@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 from modelcheck.errors import InputFileError
@@ -13,6 +14,7 @@ from modelcheck.model.wanted import Wanted
 from modelcheck.pipeline.project import Progress
 from modelcheck.pipeline.record import write_record
 from modelcheck.read.ifc_file import ModelFile
+from modelcheck.read.shares import each_worked
 from modelcheck.write.bcf import BCF, write_bcf
 from modelcheck.write.checked_model import write_checked_model
 from modelcheck.write.csv_tables import write_table
@@ -27,6 +29,7 @@ from modelcheck.write.workbook import WORKBOOK, write_workbook
 # Every name that a result may have, beside those of the checked models.
 RESULTS = (*REPORT_TABLES, REVIEW, WORKBOOK, BCF, REPORT, SUMMARY)
 
+_MANY = 200  # findings that are worth processes
 _SUFFIX = re.compile(r"(\.checked)?(\.ifc|\.ifczip|\.zip)?$", re.IGNORECASE)
 _NO_FILE_NAME = re.compile(r'[\x00-\x1f\\/:*?"<>|]')
 
@@ -56,6 +59,7 @@ def write_results(
     folder: Path,
     *,
     wanted: Wanted,
+    workers: int = 1,
     progress: Progress,
 ) -> tuple[Report, tuple[str, ...]]:
     """Write every file of `report` into `folder`.
@@ -68,6 +72,8 @@ def write_results(
     folder : Path
         An empty one.
     wanted : Wanted
+    workers : int
+        Processes that share the writing; what is written doesn't hang on it. [-]
     progress : callable
         Told what is being done.
 
@@ -84,9 +90,11 @@ def write_results(
         If a model was changed while it was checked.
     """
     names = _write_tables(report, folder, progress=progress)
-    checked, notes = _write_models(report, files, folder, progress=progress)
+    checked, notes = _write_models(report, files, folder, workers=workers, progress=progress)
     report = replace(report, notes=(*report.notes, *notes))
-    reports = _write_reports(report, folder, wanted=wanted, progress=progress)
+    if len(report.findings) < _MANY:
+        workers = 1
+    reports = _write_reports(report, folder, wanted=wanted, workers=workers, progress=progress)
     digests = {path.name: digest(path) for path in sorted(folder.iterdir())}
     (folder / SUMMARY).write_bytes(
         summary_text(report, files=digests).encode("utf-8", errors="replace")
@@ -103,35 +111,49 @@ def _write_tables(report: Report, folder: Path, *, progress: Progress) -> list[s
 
 
 def _write_reports(
-    report: Report, folder: Path, *, wanted: Wanted, progress: Progress
+    report: Report, folder: Path, *, wanted: Wanted, workers: int, progress: Progress
 ) -> list[str]:
     """Write what people look at and pass on; gives its names."""
-    progress(f"writing {REVIEW}")
-    write_review(report, folder)
-    progress(f"writing {WORKBOOK}")
-    write_workbook(report, report_tables(report), folder)
+    writers: dict[str, Callable[[], None]] = {
+        REVIEW: partial(write_review, report, folder),
+        WORKBOOK: partial(write_workbook, report, report_tables(report), folder),
+    }
+    if wanted.pdf:
+        writers[REPORT] = partial(write_record, report, folder)
+    progress(f"writing {', '.join(writers)}")
+    each_worked(lambda name: writers[name](), [*writers], workers=workers)
     progress(f"writing {BCF}")
-    write_bcf(report, folder, version=wanted.bcf, with_undecided=wanted.bcf_undecided)
-    if not wanted.pdf:
-        return [REVIEW, WORKBOOK, BCF]
-    progress(f"writing {REPORT}")
-    write_record(report, folder)
-    return [REVIEW, REPORT, WORKBOOK, BCF]
+    write_bcf(
+        report,
+        folder,
+        version=wanted.bcf,
+        with_undecided=wanted.bcf_undecided,
+        each=partial(each_worked, workers=workers),
+    )
+    return [name for name in (REVIEW, REPORT, WORKBOOK) if name in writers] + [BCF]
 
 
 def _write_models(
-    report: Report, files: Sequence[ModelFile], folder: Path, *, progress: Progress
+    report: Report,
+    files: Sequence[ModelFile],
+    folder: Path,
+    *,
+    workers: int,
+    progress: Progress,
 ) -> tuple[list[str], list[str]]:
     """Write the checked models; gives their names and what is to note of them."""
-    names, notes = checked_names([file.model for file in files]), []
-    for file in files:
-        name = names[file.model]
-        progress(f"writing {name}")
-        sets = property_sets(report, file.model)
-        with file.text_path() as text_path:
-            note = write_checked_model(text_path, file.handle, folder / name, sets=sets)
-        if note:
-            notes.append(f"{name} was written anew by the IFC library, because {note}")
-        if digest(file.path) != file.sha256:
-            raise InputFileError("this file was changed while it was checked", path=file.path)
-    return [*names.values()], notes
+    names = checked_names([file.model for file in files])
+    progress(f"writing {', '.join(names.values())}")
+    write = partial(_write_model, report, names, folder)
+    notes = each_worked(write, files, workers=workers)
+    return [*names.values()], [note for note in notes if note]
+
+
+def _write_model(report: Report, names: Mapping[str, str], folder: Path, file: ModelFile) -> str:
+    """Write one checked model; gives what is to note of it."""
+    name, sets = names[file.model], property_sets(report, file.model)
+    with file.text_path() as text_path:
+        note = write_checked_model(text_path, file.handle, folder / name, sets=sets)
+    if digest(file.path) != file.sha256:
+        raise InputFileError("this file was changed while it was checked", path=file.path)
+    return f"{name} was written anew by the IFC library, because {note}" if note else ""

@@ -14,7 +14,7 @@ from multiprocessing import get_context
 from multiprocessing.connection import Connection
 from typing import TypeVar
 
-from modelcheck.errors import WorkerError
+from modelcheck.errors import ModelcheckError, WorkerError
 
 _DIE_WITH_PARENT = 1  # PR_SET_PDEATHSIG of Linux
 _LEAST = 1024  # elements that are worth a process
@@ -57,6 +57,8 @@ def worked(work: Callable[[ShareT], MadeT], shares: Sequence[ShareT]) -> list[Ma
     ------
     WorkerError
         If one of the others ends before it is done.
+    ModelcheckError, OSError
+        As `work` raises them.
     """
     first, *rest = shares
     if not rest:
@@ -73,16 +75,38 @@ def worked(work: Callable[[ShareT], MadeT], shares: Sequence[ShareT]) -> list[Ma
         made = [work(first)]
         for process, pipe in others:
             try:
-                made.append(pipe.recv())
+                theirs_made, trouble = pipe.recv()
             except (EOFError, ConnectionError):
                 process.join()
                 raise WorkerError(_why(process.exitcode)) from None
+            if trouble is not None:
+                raise trouble
+            made.append(theirs_made)
         return made
     finally:
         for process, pipe in others:
             pipe.close()
             process.kill()
             process.join()
+
+
+def each_worked(
+    work: Callable[[ShareT], MadeT], tasks: Sequence[ShareT], *, workers: int
+) -> list[MadeT]:
+    """What `work` makes of each task, in their order; processes deal them out among themselves.
+
+    Raises
+    ------
+    ModelcheckError, OSError
+        As `work` raises them.
+    """
+    many = max(1, min(workers, len(tasks))) if sys.platform == "linux" else 1
+
+    def own(number: int) -> list[MadeT]:
+        return [work(task) for task in tasks[number::many]]
+
+    made = worked(own, range(many))
+    return [made[place % many][place // many] for place in range(len(tasks))]
 
 
 def _serve(work: Callable[[ShareT], MadeT], share: ShareT, pipe: Connection, parent: int) -> None:
@@ -92,8 +116,15 @@ def _serve(work: Callable[[ShareT], MadeT], share: ShareT, pipe: Connection, par
     if os.getppid() != parent:
         return
     gc.disable()  # it ends before there is anything to collect
+    answer: tuple[MadeT | None, Exception | None]
+    try:
+        answer = (work(share), None)
+    except ModelcheckError as error:
+        answer = (None, WorkerError(str(error)))  # the text is all that is told of it
+    except OSError as error:
+        answer = (None, error)
     with suppress(BrokenPipeError):
-        pipe.send(work(share))
+        pipe.send(answer)
 
 
 def _why(status: int | None) -> str:

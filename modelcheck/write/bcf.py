@@ -6,7 +6,7 @@ that a team's tool renews its topics instead of doubling them.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import datetime
 from hashlib import sha256
 from pathlib import Path
@@ -43,8 +43,23 @@ _VIEW, _SNAPSHOT = "viewpoint.bcfv", "snapshot.png"
 _ZIP_DATE = (1980, 1, 1, 0, 0, 0)  # the first that a ZIP file can hold
 _FOLDER, _FILE = 0o40755, 0o100644
 
+_Files = list[tuple[str, bytes]]  # names and contents
+Each = Callable[[Callable[[Topic], _Files], Sequence[Topic]], Sequence[_Files]]
 
-def write_bcf(report: Report, folder: Path, *, version: str, with_undecided: bool) -> None:
+
+def one_by_one(work: Callable[[Topic], _Files], topics: Sequence[Topic]) -> list[_Files]:
+    """Files of each topic, made in turn."""
+    return [work(topic) for topic in topics]
+
+
+def write_bcf(
+    report: Report,
+    folder: Path,
+    *,
+    version: str,
+    with_undecided: bool,
+    each: Each = one_by_one,
+) -> None:
     """Write ``findings.bcf`` of `report` into `folder`.
 
     Parameters
@@ -55,16 +70,23 @@ def write_bcf(report: Report, folder: Path, *, version: str, with_undecided: boo
         One of `BCF_VERSIONS`.
     with_undecided : bool
         Rows that need input too, not only those that fail.
+    each : callable
+        Makes the files of each topic, in their order; pictures take long.
     """
     topics = topics_of(report, with_undecided=with_undecided)
-    inputs = {each.model: each for each in report.inputs}
+    ordered = sorted(topics, key=lambda topic: topic.guid)
+    inputs = {file.model: file for file in report.inputs}
+
+    def files_of(topic: Topic) -> _Files:
+        date = dated_utc(inputs[topic.subject.model].dated) or newest(report.inputs)
+        return [*_topic_files(topic, version, inputs, date)]
+
     with ZipFile(folder / BCF, "w") as archive:
         for name, content in _project_files(report, version, labels(topics)):
             _add(archive, name, content)
-        for topic in sorted(topics, key=lambda each: each.guid):
-            date = dated_utc(inputs[topic.subject.model].dated) or newest(report.inputs)
+        for topic, files in zip(ordered, each(files_of, ordered), strict=True):
             _add(archive, f"{topic.guid}/", b"")
-            for name, content in _topic_files(topic, version, inputs, date):
+            for name, content in files:
                 _add(archive, f"{topic.guid}/{name}", content)
 
 

@@ -6,11 +6,11 @@ import signal
 import sys
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from modelcheck.errors import WorkerError
-from modelcheck.read.shares import shares_of, worked
+from modelcheck.errors import InputFileError, ModelcheckError, WorkerError
+from modelcheck.read.shares import each_worked, shares_of, worked
 
 pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="work is shared by fork")
 
@@ -74,3 +74,28 @@ def test_no_worker_is_left_where_this_process_fails():
     with pytest.raises(ZeroDivisionError):
         worked(work, [1, 2])
     assert multiprocessing.active_children() == []
+
+
+@given(tasks=st.lists(st.integers()), workers=st.integers(1, 3))
+@settings(max_examples=10, deadline=None)
+def test_what_is_made_of_each_task_comes_back_in_order(tasks, workers):
+    assert each_worked(lambda task: 2 * task, tasks, workers=workers) == [
+        2 * each for each in tasks
+    ]
+
+
+def _refused(task):
+    if task == 2:
+        raise InputFileError("it was changed", path="m.ifc")
+
+
+def _full(task):
+    if task == 2:
+        raise OSError(28, "No space left on device", "out")
+
+
+def test_what_a_user_can_cause_is_told_as_it_is_without_workers():
+    with pytest.raises(ModelcheckError, match=r"m\.ifc: it was changed"):
+        each_worked(_refused, [1, 2], workers=2)
+    with pytest.raises(OSError, match="No space left"):
+        each_worked(_full, [1, 2], workers=2)
