@@ -11,6 +11,7 @@ from modelcheck.model.report import Report, RunRow
 from modelcheck.model.wanted import EVERY_TIME, Wanted
 from modelcheck.pipeline.acceptances import with_acceptances
 from modelcheck.pipeline.compare import changes_since
+from modelcheck.pipeline.collecting import no_collecting
 from modelcheck.pipeline.fixes import fixes_of
 from modelcheck.pipeline.project import Progress, open_project, read_project
 from modelcheck.pipeline.report import report_of
@@ -108,7 +109,7 @@ def check_to(
         If an input can't be used or the results can't be written.
     """
     terms = Terms.of(request)
-    with claimed(out) as claim:  # before the long work
+    with claimed(out) as claim, no_collecting():  # before the long work
         files = _opened(request.models, claim, inputs=request.inputs, progress=progress)
         report = _checked(files, request, terms, progress=progress)
         report, names = write_results(
