@@ -14,7 +14,7 @@ SCRIPT = Path(__file__).parents[2] / "scripts" / "benchmark"
 @pytest.fixture(scope="module")
 def measured(tmp_path_factory):
     out = tmp_path_factory.mktemp("measured")
-    sizes = ["40", "80", "--repeats", "1", "--models", "0"]
+    sizes = ["40", "80", "--repeats", "1", "--models", "2", "--each", "40"]
     command = [sys.executable, str(SCRIPT), *sizes, "--out", str(out), "--work", str(out)]
     told = subprocess.run(command, capture_output=True, text=True, check=True)
     return out, told.stdout, json.loads((out / "benchmark.json").read_text(encoding="utf-8"))
@@ -36,6 +36,14 @@ def test_the_stages_of_a_check_are_told(measured):
     for each in found["sizes"]:
         assert {"starting", "opening models", "tracing runs", "checking"} <= set(each["stages"])
         assert sum(stage["wall_s"] for stage in each["stages"].values()) > 0
+
+
+def test_a_federation_is_measured_with_one_worker_and_with_two(measured):
+    _, _, found = measured
+    told = found["federation"]
+    assert (told["models"], told["elements"]) == (2, 68 + 96)
+    walls = [told[key]["wall_s"]["median"] for key in ("one_worker", "two_workers")]
+    assert told["faster"]["median"] == pytest.approx(walls[0] / walls[1], rel=0.01)
 
 
 def test_tables_and_a_chart_are_made_and_nothing_else_stays(measured):
