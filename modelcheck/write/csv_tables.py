@@ -248,7 +248,12 @@ def text_cell(text: str) -> str:
 def _lines(columns: Sequence[str], rows: Iterable[Mapping[str, str]]) -> Iterable[str]:
     yield ",".join(columns) + "\n"
     for row in rows:
-        yield ",".join(_quoted(row[column]) for column in columns) + "\n"
+        yield ",".join(_quoted(_as_text(column, row[column])) for column in columns) + "\n"
+
+
+def _as_text(column: str, cell: str) -> str:
+    """Make sure of a GlobalId, which a hostile model may have begun as a formula."""
+    return text_cell(cell) if column.endswith(("guid", "guids")) else cell
 
 
 def _quoted(cell: str) -> str:

@@ -21,7 +21,7 @@ NAMES = {
     "url": f"javascript:window.{MARK}=1",
     "entity": f'&lt;b&gt; &{MARK}; <!DOCTYPE x [<!ENTITY e SYSTEM "file:///etc/passwd">]>&e;',
     "terminal": f"\x1b]0;{MARK}\x07\x1b[2J\x1b[31m{MARK}\x9b31m\x90{MARK}",
-    "controls": f"\x00\x01\x07\x08\x0b\x0c\x7f\x85{MARK}",
+    "controls": f"\x01\x07\x08{MARK}\x0b\x0c\x7f\x85\x00",
     "bidi": f"\u202e{MARK}\u2066\u200f\u061c\u2069\ufeff\u200b",
     "lines": f"{MARK}\r\nnext\nline\u2028par\u2029end",
     "separators": f"{MARK};a,b\t\"c\"|'d'\\",
