@@ -29,7 +29,7 @@ def read_toml(path: Path) -> TomlTable:
     try:
         values = tomllib.loads(text)
     except ValueError as error:  # also of a number with thousands of digits
-        what, line = _placed(str(error))
+        what, line = _placed(str(error), text)
         raise InputFileError(f"this is not TOML: {what}", path=path, line=line) from None
     except RecursionError:
         raise InputFileError("its values are nested too deep", path=path) from None
@@ -224,12 +224,12 @@ def _text_of(path: Path) -> str:
         raise InputFileError(f"can't be read: {error.strerror}", path=path) from None
 
 
-def _placed(message: str) -> tuple[str, int | None]:
-    """Split tomllib's message into what it says and the line, where it gives one."""
+def _placed(message: str, text: str) -> tuple[str, int | None]:
+    """Split tomllib's message into what it says and the line of `text`, where it gives one."""
     found = re.fullmatch(r"(.*) \((?:at line (\d+), column \d+|at end of document)\)", message)
     if not found:
         return message, None
-    return found[1], int(found[2]) if found[2] else None
+    return found[1], int(found[2] or len(text.rstrip().splitlines()))
 
 
 def _lines(text: str) -> dict[KeyPath, int]:
