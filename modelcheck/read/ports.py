@@ -35,7 +35,7 @@ class Ports:
         for ports, elements in related(file, "IfcRelConnectsPortToElement", *_ENDS):
             self._take(owner, ports, elements)
         for elements, nested in related(file, "IfcRelNests", *_ENDS):
-            self._take(owner, [each for each in nested if each.is_a("IfcPort")], elements)
+            self._take(owner, nested, elements)
         self._beside: dict[int, set[int]] = defaultdict(set)
         for first, second in related(file, "IfcRelConnectsPorts", *_ENDS):
             ends = [owner.get(port.id()) for port in (*first, *second)]
@@ -48,7 +48,7 @@ class Ports:
     ) -> None:
         for element in elements:
             for port in ports if element.is_a("IfcElement") else ():
-                if port.id() not in owner:
+                if port.is_a("IfcPort") and port.id() not in owner:
                     owner[port.id()] = element.id()
                     self._own[element.id()].append(port)
 

@@ -269,6 +269,47 @@ def test_what_is_odd_but_bears_on_nothing_changes_nothing(sound, tmp_path, edits
     ]
 
 
+@pytest.mark.parametrize(
+    "edits",
+    [
+        pytest.param(
+            {900: "IFCRELCONNECTSPORTTOELEMENT('0000000000000000000001',$,$,$,#34,#106)"},
+            id="placement-for-a-port",
+        ),
+        pytest.param(
+            {900: "IFCRELCONNECTSPORTTOELEMENT('0000000000000000000001',$,$,$,7.,#106)"},
+            id="number-for-a-port",
+        ),
+        pytest.param(
+            {900: "IFCRELCONNECTSPORTS('0000000000000000000001',$,$,$,'a','b',$)"},
+            id="words-for-ports",
+        ),
+        pytest.param(
+            {900: "IFCRELDEFINESBYPROPERTIES('0000000000000000000001',$,$,$,('a',3.),5)"},
+            id="words-for-elements",
+        ),
+        pytest.param(
+            {900: "IFCRELDEFINESBYTYPE('0000000000000000000001',$,$,$,'abc',#34)"},
+            id="word-for-a-list",
+        ),
+        pytest.param(
+            {900: "IFCRELAGGREGATES('0000000000000000000001',$,$,$,'whole',(IFCLABEL('part')))"},
+            id="labels-for-parts",
+        ),
+        pytest.param(
+            {900: "IFCRELASSIGNSTOGROUP('0000000000000000000001',$,$,$,(#106),$,#31)"},
+            id="point-for-a-group",
+        ),
+    ],
+)
+def test_a_relation_of_what_can_not_be_related_costs_no_element(sound, tmp_path, edits):
+    before = report_on(sound, tmp_path)
+    after = report_on(edited(sound, edits), tmp_path)
+    assert [(row.id, row.outcome) for row in after.findings] == [
+        (row.id, row.outcome) for row in before.findings
+    ]
+
+
 def test_two_elements_of_one_global_id_are_two(sound, tmp_path):
     twins = sound.replace("3GYCWb$frVA93361VCnG0s", "3xkU4jMVvJZeME59ZtU6rv")
     report = report_on(twins, tmp_path)
