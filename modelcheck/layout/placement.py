@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from math import ceil, prod
 
+from modelcheck.layout.least import Scale, least_lengths
 from modelcheck.layout.placement_model import Along
 from modelcheck.layout.placement_solver import least_box
 from modelcheck.layout.settle import Placed, Settler, Steps
@@ -45,8 +46,9 @@ class Placement:
 def place_entries(stand: Stand, unit: Unit) -> Placement | None:
     """Place the entries in the least box; None if no placement was found.
 
-    First the box is tried that has on each axis no more than its rows and its widest locknut ask:
-    if the entries have places in it, nothing is less. Else the size is searched with the places.
+    First the least box is tried that holds what its rows, its widest locknuts and every two entries
+    alone ask: if all entries have places in it, nothing is less. Else the size is searched with
+    the places.
 
     Parameters
     ----------
@@ -57,23 +59,46 @@ def place_entries(stand: Stand, unit: Unit) -> Placement | None:
     """
     settler = Settler.of(stand, STEPS[unit])
     low = _least(settler)
-    bound = prod(low)
-    placed = settler.settled(low)
+    high = _most(settler, low)
+    least = _least_by_pairs(settler, low, high)
+    bound = prod(least)
+    placed = settler.settled(least)
     if placed is None:
-        placed, bound = _searched(settler, low)
+        placed, bound = _searched(settler, low, high, bound)
     return None if placed is None else _placement(settler, settler.tidied(placed), bound)
 
 
-def _searched(settler: Settler, low: Steps) -> tuple[Placed | None, int]:
+def _least_by_pairs(settler: Settler, low: Steps, high: Steps) -> Steps:
+    """Least box that has the volume, and in which every two entries alone would have places.
+
+    Of two boxes of one volume the less deep.
+    """
+    depth = settler.stand.demands.depth_axis
+    order = sorted(range(3), key=lambda axis: axis != depth)
+
+    def size_of(lengths: Lengths) -> Steps:
+        by_axis = dict(zip(order, lengths, strict=True))
+        return (round(by_axis[0]), round(by_axis[1]), round(by_axis[2]))
+
+    first, second, third = (float(low[axis]) for axis in order)
+    more = [(high[axis] - low[axis]) // 2 for axis in order]
+    found = least_lengths(
+        Scale(first_m=(first, second, third), step_m=2.0),  # in steps: sizes are even
+        (more[0], more[1], more[2]),
+        lambda lengths: settler.could_hold(size_of(lengths)),
+    )
+    return low if found is None else size_of(found)
+
+
+def _searched(settler: Settler, low: Steps, high: Steps, bound: int) -> tuple[Placed | None, int]:
     """Search the size with the places; with the volume that none has less than.
 
     Where what is found passes but for entries round a corner, less of their distance along it
     counts the next time.
     """
     many = len(settler.clear) > _FEW
-    best, bound = _grown(settler, low) if many else None, prod(low)
+    best = _grown(settler, low) if many else None
     along: Along = {}
-    high = _most(settler, low)
     for attempt in range(_ATTEMPTS):
         found = least_box(settler, low, high, along, least_volume=bound, start=best)
         if attempt == 0:

@@ -114,8 +114,7 @@ class Settler:
 
     def _is_enough(self, size: Steps) -> bool:
         """Whether the box has the volume, and each entry alone has room on its wall."""
-        volume_m3 = self.stand.demands.volume_m3 or 0.0
-        if prod(size) * self.step_m**3 < volume_m3 or not self.stand.keeps_cover(size):
+        if not self._has_volume(size) or not self.stand.keeps_cover(size):
             return False
         return all(
             2 * clear <= size[axis]
@@ -123,6 +122,28 @@ class Settler:
             for axis in range(3)
             if axis != axis_of(entry.wall)
         )
+
+    def could_hold(self, size: Steps) -> bool:
+        """Whether a box has the volume, and room for every two entries were they alone in it."""
+        if not self._has_volume(size):
+            return False
+        for pair in self.on_wall:
+            wall = axis_of(self.stand.case.entries[pair.first].wall)
+            taken = self.clear[pair.first] + self.clear[pair.second]
+            free = (max(0, size[axis] - taken) for axis in range(3) if axis != wall)
+            if hypot(*free) < pair.apart - _NOISE:
+                return False
+        for corner in self.round_corner:
+            places = [end.place for end in corner.ends]
+            edges = [size[e.axis] - self.clear[e.place] - e.radius for e in corner.ends]
+            across = size[corner.along] - sum(self.clear[place] for place in places)
+            if min(edges) < 0 or _gap(corner, edges, max(0, across)) < corner.apart - _NOISE:
+                return False
+        return True
+
+    def _has_volume(self, size: Steps) -> bool:
+        volume_m3 = self.stand.demands.volume_m3 or 0.0
+        return prod(size) >= volume_m3 / self.step_m**3 - _NOISE
 
     def passes(self, placed: Placed) -> bool:
         """Whether these places meet all that is asked of them in a box of this size."""
