@@ -120,6 +120,12 @@ def told(report):
         pytest.param(
             {90: "IFCDIRECTION((1.E300,1.E300,0.))"}, "R1/S1", "damaged", id="huge-direction"
         ),
+        pytest.param(
+            {39: "IFCRECTANGLEPROFILEDEF(.AREA.,$,#38,1.E9,604.)"},
+            "PB-1",
+            "beyond any building",
+            id="box-of-a-thousand-kilometres",
+        ),
         pytest.param(MAP_OF_ITSELF, "R1/S1", "maps that hold themselves", id="map-of-itself"),
         pytest.param(
             {56: "IFCBOOLEANRESULT(.DIFFERENCE.,#56,#55)"}, "PB-1", "damaged", id="cut-from-itself"
