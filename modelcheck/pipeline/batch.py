@@ -99,7 +99,8 @@ def _run(request: BatchRequest, tasks: Sequence[BatchTask]) -> Iterator[BatchRow
         from modelcheck.pipeline.cluster import run_on_cluster  # noqa: PLC0415 - an extra
     except ModuleNotFoundError:
         raise ModelcheckError(
-            "a scheduler needs an extra; install it with pip install 'modelcheck[cluster]'"
+            "a scheduler needs the extra modelcheck[cluster]; run pip install '.[cluster]' where "
+            "this program was installed from"
         ) from None
     return run_on_cluster(tasks, scheduler=request.scheduler)
 

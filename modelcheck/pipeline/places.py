@@ -191,8 +191,8 @@ def _system(url: str) -> tuple[Any, str]:
         import fsspec  # noqa: PLC0415 - an extra that only URLs need
     except ModuleNotFoundError:
         raise ModelcheckError(
-            f"{url}: files behind URLs need an extra; install it with pip install "
-            "'modelcheck[cluster]'"
+            f"{url}: files behind URLs need the extra modelcheck[cluster]; run pip install "
+            "'.[cluster]' where this program was installed from"
         ) from None
     try:
         system, path = fsspec.core.url_to_fs(url)

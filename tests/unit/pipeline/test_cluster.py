@@ -96,7 +96,7 @@ def test_without_the_extra_a_scheduler_says_what_to_install(tmp_path, monkeypatc
     monkeypatch.delitem(sys.modules, "modelcheck.pipeline.cluster", raising=False)
     write_model(tmp_path / "in" / "1.ifc")
     request = asked(tmp_path, scheduler="tcp://127.0.0.1:9")
-    with pytest.raises(ModelcheckError, match=r"pip install 'modelcheck\[cluster\]'"):
+    with pytest.raises(ModelcheckError, match=r"pip install '\.\[cluster\]'"):
         check_batch(request, counted=silent)
     assert not (tmp_path / "out").exists()
 

@@ -131,7 +131,7 @@ def test_a_url_that_leads_nowhere_is_told(url, told):
 
 def test_without_the_extra_a_url_says_what_to_install(monkeypatch):
     monkeypatch.setitem(sys.modules, "fsspec", None)
-    with pytest.raises(ModelcheckError, match=r"pip install 'modelcheck\[cluster\]'"):
+    with pytest.raises(ModelcheckError, match=r"pip install '\.\[cluster\]'"):
         places.entries(f"{MEMORY}/in")
 
 
