@@ -208,7 +208,7 @@ def test_a_conduit_that_stops_short_of_a_box_leaves_its_rows_open(tmp_path):
     assert _box_outcome(before, "HH-10") == "needs-input"
 
     def move(file):
-        conduit = element(file, "Y-11/S1")
+        conduit = element(file, "Y-11/S3")
         box = element(file, "HH-10")
         for each in (conduit, box):
             assert each.ObjectPlacement.PlacementRelTo == box.ObjectPlacement.PlacementRelTo
@@ -226,6 +226,10 @@ def test_a_conduit_that_stops_short_of_a_box_leaves_its_rows_open(tmp_path):
         placement.Location = file.create_entity("IfcCartesianPoint", moved)
 
     after = spoilt(path, tmp_path, move)
+    told = [each for each in after.findings if each.subject.tag == "HH-10"]
+    assert told
+    # the wall is 3 mm thick
+    assert all("27.0 mm short of it" in " ".join(each.assumptions) for each in told)
     assert _box_outcome(after, "HH-10") == "needs-input"
     assert new_passes(before, after) == []
 
