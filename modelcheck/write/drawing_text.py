@@ -46,7 +46,8 @@ def print_drawn(
     if skipped:
         say(console, words.NOT_DRAWN.format(count=skipped))
     if files:
-        listed = ", ".join(files if len(files) <= _MOST_FILES else [*files[-2:], words.EACH_BOX])
+        each_box = words.EACH_BOX.format(example=files[0])
+        listed = ", ".join(files if len(files) <= _MOST_FILES else [*files[-2:], each_box])
         say(console, words.WRITTEN.format(folder=long_text(str(folder)), files=long_text(listed)))
     for caution in words.CAUTIONS:
         say(console, caution)
