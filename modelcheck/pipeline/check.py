@@ -10,8 +10,8 @@ from modelcheck.errors import InputFileError
 from modelcheck.model.report import Report, RunRow
 from modelcheck.model.wanted import EVERY_TIME, Wanted
 from modelcheck.pipeline.acceptances import with_acceptances
-from modelcheck.pipeline.compare import changes_since
 from modelcheck.pipeline.collecting import no_collecting
+from modelcheck.pipeline.compare import changes_since
 from modelcheck.pipeline.fixes import fixes_of
 from modelcheck.pipeline.project import Progress, open_project, read_project
 from modelcheck.pipeline.report import report_of

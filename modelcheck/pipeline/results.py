@@ -12,7 +12,6 @@ from modelcheck.errors import InputFileError
 from modelcheck.model.report import Report
 from modelcheck.model.wanted import Wanted
 from modelcheck.pipeline.project import Progress
-from modelcheck.pipeline.record import write_record
 from modelcheck.read.ifc_file import ModelFile
 from modelcheck.read.shares import each_worked
 from modelcheck.write.bcf import BCF, write_bcf
@@ -20,8 +19,8 @@ from modelcheck.write.checked_model import write_checked_model
 from modelcheck.write.csv_tables import write_table
 from modelcheck.write.ifc_psets import property_sets
 from modelcheck.write.output_dir import SUMMARY, digest
-from modelcheck.write.pdf_report import REPORT
 from modelcheck.write.report_tables import REPORT_TABLES, report_tables
+from modelcheck.write.report_text import REPORT
 from modelcheck.write.review.page import REVIEW, write_review
 from modelcheck.write.summary import summary_text
 from modelcheck.write.workbook import WORKBOOK, write_workbook
@@ -119,6 +118,8 @@ def _write_reports(
         WORKBOOK: partial(write_workbook, report, report_tables(report), folder),
     }
     if wanted.pdf:
+        from modelcheck.pipeline.record import write_record  # noqa: PLC0415 - loads slowly
+
         writers[REPORT] = partial(write_record, report, folder)
     progress(f"writing {', '.join(writers)}")
     each_worked(lambda name: writers[name](), [*writers], workers=workers)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import zlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from io import BytesIO
@@ -105,7 +106,7 @@ def picture(topic: Topic, camera: Camera) -> bytes:
         draw.text((_PAD, y), line, fill=_INK if place else _SUBJECT, font=_font(1))
     file = BytesIO()
     few = whole.convert("P", dither=Image.Dither.NONE, palette=Image.Palette.WEB)
-    few.save(file, "PNG")
+    few.save(file, "PNG", compress_type=zlib.Z_RLE)  # for lines on paper; twice as fast
     return file.getvalue()
 
 

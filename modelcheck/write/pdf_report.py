@@ -16,6 +16,7 @@ from modelcheck.write.pdf_failing import Extras, failing
 from modelcheck.write.pdf_parts import document, gap, grid, new_page, text
 from modelcheck.write.report_text import (
     CHECK_HEADINGS,
+    REPORT,
     STATE_HEADINGS,
     TITLE,
     check_counts,
@@ -26,7 +27,6 @@ from modelcheck.write.report_text import (
 from modelcheck.write.terminal import named
 from modelcheck.write.topics import Topic, topics_of
 
-REPORT = "report.pdf"
 _FACTS = (32.0, 146.0)  # widths of columns [mm]
 _COUNTS = (58.0, 30.0, 30.0, 30.0, 30.0)
 _LIST = (48.0, 56.0, 40.0, 17.0, 17.0)

@@ -14,6 +14,7 @@ from modelcheck.write import words
 Pair = tuple[str, str]
 Counted = tuple[str, list[int]]
 
+REPORT = "report.pdf"
 TITLE = "Check of conduit runs and pull boxes"
 CHECK_HEADINGS = ("Rows by check", "fail", "fail, accepted", "needs input", "pass")
 STATE_HEADINGS = ("Boxes and runs", *words.OUTCOME_WORDS.values())
