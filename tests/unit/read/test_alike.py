@@ -9,6 +9,7 @@ import pytest
 
 from modelcheck.geometry.frames import moved
 from modelcheck.model.element import ElementRef, RacewaySize, Role
+from modelcheck.read import content
 from modelcheck.read.content import content_of
 from modelcheck.read.curves import Scales
 from modelcheck.read.engine import Engine
@@ -74,6 +75,12 @@ def test_what_refers_to_other_things_is_not_alike(pen):
     once = pen.make("IfcPolyline", [first, second, first])
     other = pen.make("IfcPolyline", [first, second, second])
     assert content_of(once) != content_of(other)
+
+
+def test_what_is_not_followed_to_its_end_is_not_taken_for_alike(pen, monkeypatch):
+    monkeypatch.setattr(content, "DEEPEST", 2)
+    with pytest.raises(ValueError, match="deeper"):
+        content_of(pipe(pen))
 
 
 def test_elements_drawn_alike_share_one_drawing(model, pen):
