@@ -234,6 +234,26 @@ def test_a_conduit_that_stops_short_of_a_box_leaves_its_rows_open(tmp_path):
     assert new_passes(before, after) == []
 
 
+@pytest.mark.parametrize("arm", [0, 1, 2])
+@pytest.mark.parametrize("is_named", [True, False], ids=["named-a-tee", "by-its-ports"])
+def test_a_tee_that_lost_an_arm_lets_no_run_through(tmp_path, arm, is_named):
+    """With two arms it looks like an elbow or a coupling."""
+
+    def spoil(file):
+        tee = element(file, "TEE-1")
+        (body,) = tee.Representation.Representations
+        assert len(body.Items) == 3
+        body.Items = [each for number, each in enumerate(body.Items) if number != arm]
+        if not is_named:
+            tee.Name = "Conduit fitting"
+
+    path = SAMPLES / "dome.ifc"
+    before, after = checked(path), spoilt(path, tmp_path, spoil)
+    through = [row for row in after.runs if "TEE-1" in {ref.tag for ref in row.run.elements}]
+    assert [row.outcome for row in through] == ["needs-input"] * len(through)
+    assert new_passes(before, after) == []
+
+
 @pytest.mark.parametrize("ports", ["nested", "none"])
 def test_a_conduit_without_a_shape_leaves_the_rows_of_its_box_open(tmp_path, ports):
     """Its ports say where it is connected; without them its placement says where it begins."""
