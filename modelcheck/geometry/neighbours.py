@@ -111,21 +111,22 @@ def bodies_at(
     reach_m : float
         [m]
     """
-    table = np.asarray(points, float).reshape(-1, 3)
+    corners = [np.asarray(triangles, float).reshape(-1, 3) for triangles in bodies]
+    solid = [number for number, each in enumerate(corners) if len(each)]
+    if not (solid and len(points)):
+        return ()
+    low = np.array([corners[number].min(axis=0) for number in solid]) - reach_m
+    high = np.array([corners[number].max(axis=0) for number in solid]) + reach_m
     found = []
-    for number, triangles in enumerate(bodies):
-        corners = np.asarray(triangles, float).reshape(-1, 3)
-        if not len(corners):
-            continue
-        near = (table >= corners.min(axis=0) - reach_m) & (table <= corners.max(axis=0) + reach_m)
-        for point in np.flatnonzero(near.all(axis=1)):
-            gap_m = body_gap_m(points[int(point)], triangles)
+    for number, near in zip(solid, _in_blocks(points, low, high), strict=True):
+        for point in near:
+            gap_m = body_gap_m(points[point], bodies[number])
             if gap_m <= reach_m:
-                found.append((int(point), number, gap_m))
+                found.append((point, number, gap_m))
     return tuple(sorted(found))
 
 
-def blocks_holding(points: Sequence[Point], low: Array, high: Array) -> NDArray[np.intp]:
+def blocks_holding(points: Sequence[Point], low: Array, high: Array) -> tuple[int, ...]:
     """Numbers of the upright blocks that hold one of `points`.
 
     Parameters
@@ -135,15 +136,21 @@ def blocks_holding(points: Sequence[Point], low: Array, high: Array) -> NDArray[
     low, high : ndarray, shape (n, 3)
         Two corners of each block. [m]
     """
-    table = np.asarray(points, float)
-    tree = cKDTree(table)
-    middles, halves = (low + high) / 2, (high - low) / 2
-    near = tree.query_ball_point(middles, np.linalg.norm(halves, axis=1), return_sorted=False)
-    held = [
-        bool((np.abs(table[own] - middle) <= half).all(axis=1).any()) if own else False
-        for own, middle, half in zip(near, middles, halves, strict=True)
-    ]
-    return np.flatnonzero(held)
+    held = _in_blocks(points, low, high)
+    return tuple(number for number, points_in in enumerate(held) if points_in)
+
+
+def _in_blocks(points: Sequence[Point], low: Array, high: Array) -> list[list[int]]:
+    """Numbers of the points in each upright block."""
+    table = np.asarray(points, float).reshape(-1, 3)
+    around = np.linalg.norm(high - low, axis=1) / 2 * (1.0 + 1e-9) + 1e-9
+    balls = cKDTree(table).query_ball_point((low + high) / 2, around, return_sorted=False)
+    held = []
+    for near, least, most in zip(balls, low, high, strict=True):
+        own = np.asarray(near, int)
+        inside = (table[own] >= least) & (table[own] <= most)
+        held.append(own[inside.all(axis=1)].tolist())
+    return held
 
 
 def farthest_along_m(triangles: Sequence[Triangle], start: Point, direction: Point) -> float:
