@@ -59,11 +59,26 @@ class Way:
         )
 
 
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """What the body of elements drawn alike tells of their way."""
+
+    outline: Outline
+    may_ports_tell: bool
+    alone: Way  # of an element without ports
+
+    @classmethod
+    def by(cls, drawing: Drawing, role: Role) -> _Told:
+        outline, may_ports_tell = body_outline(drawing, role)
+        alone = with_ports(outline, drawing, (), role) if may_ports_tell else outline
+        return cls(outline, may_ports_tell, Way.of(alone))
+
+
 class Ways:
     """Ways through the elements of one file; those of elements drawn alike are worked once."""
 
     def __init__(self) -> None:
-        self._known: WeakKeyDictionary[Drawing, dict[Role, Way]] = WeakKeyDictionary()
+        self._known: WeakKeyDictionary[Drawing, dict[Role, _Told]] = WeakKeyDictionary()
 
     def of(self, drawn: Drawn, ports: Callable[[], Sequence[Port]], role: Role) -> Way:
         """Way through one piece of raceway.
@@ -76,16 +91,13 @@ class Ways:
         role : Role
         """
         known = self._known.setdefault(drawn.own, {})
-        if role in known:
-            return known[role]
-        outline, may_ports_tell = body_outline(drawn.own, role)
-        at_ports = _in_own_frame(drawn.matrix, ports()) if may_ports_tell else []
-        if may_ports_tell:
-            outline = with_ports(outline, drawn.own, at_ports, role)
-        way = Way.of(outline)
-        if not at_ports:  # the next one may have others
-            known[role] = way
-        return way
+        if role not in known:
+            known[role] = _Told.by(drawn.own, role)
+        told = known[role]
+        at_ports = _in_own_frame(drawn.matrix, ports()) if told.may_ports_tell else []
+        if not at_ports:
+            return told.alone
+        return Way.of(with_ports(told.outline, drawn.own, at_ports, role))
 
 
 def _in_own_frame(matrix: Array, ports: Sequence[Port]) -> list[Port]:

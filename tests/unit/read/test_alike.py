@@ -13,6 +13,7 @@ from modelcheck.read import content
 from modelcheck.read.content import content_of
 from modelcheck.read.curves import Scales
 from modelcheck.read.engine import Engine
+from modelcheck.read.ports import Port
 from modelcheck.read.shapes import Drawing, Drawn, Shapes
 from modelcheck.read.ways import Ways, conduit_of
 from tests.builders.pen import Pen
@@ -132,6 +133,22 @@ def test_a_way_is_worked_once_for_all_that_are_drawn_alike(model, pen):
     assert ways.of(replace(first, matrix=TURNED), tuple, Role.SEGMENT) is way
     assert ways.of(first, tuple, Role.CAP) is not way
     assert ways.of(Drawn(TURNED, Drawing()), tuple, Role.SEGMENT) is not way
+
+
+def test_of_elements_drawn_alike_each_has_its_own_ports(model, pen):
+    """A bar that tells no ends: one without ports, then one with a port on each end face."""
+    shapes, ways = Shapes(Scales.of(model.file), Engine()), Ways()
+    bar = shapes.of(drawn_of(model, pen.block((-0.5, -0.4, -0.3), (0.5, 0.4, 0.3))))
+    moved_bar = Drawn(TURNED, bar.own)
+    ends = [np.array((x, 0.1, 0.0)) for x in (-0.5, 0.5)]
+    ports = [Port(moved(TURNED, end), TURNED[:3, 0]) for end in ends]
+    for _ in range(2):
+        assert ways.of(bar, tuple, Role.FITTING).outline.evidence == "body"
+        way = ways.of(moved_bar, lambda: ports, Role.FITTING)
+        assert way.outline.evidence == "port"
+        assert [mouth.point for mouth in way.outline.shape.mouths] == [
+            pytest.approx(end) for end in ends
+        ]
 
 
 @pytest.mark.parametrize("matrix", [np.eye(4), TURNED], ids=["home", "turned"])
