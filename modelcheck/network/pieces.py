@@ -65,6 +65,8 @@ class Piece:
         chords_m = self.high_m - self.low_m
         if self.stops == (None, None):
             return self.conduit.length_m or chords_m
+        if not chords_m:
+            return 0.0
         over_m = max(self.conduit.length_m - self.path.length_m, 0.0)
         return chords_m + over_m * self._share_of_arcs(chords_m)
 

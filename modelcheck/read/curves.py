@@ -129,8 +129,8 @@ def direction(entity: Entity | None, *, least: int = 2) -> Array | None:
     if entity is None:
         return None
     values = [float(each) for each in entity.DirectionRatios]
-    if len(values) < least:
-        raise UnsoundError("a direction that lacks ratios")
+    if len(values) < least or not any(values):
+        raise UnsoundError("a direction that leads nowhere")
     return np.array(([*values, 0.0, 0.0])[:3])
 
 

@@ -143,8 +143,11 @@ class Shapes:
         return self._mapped[source.id()]
 
     def _mapping(self, item: Entity) -> Array:
-        matrix = np.array(ifcopenshell.util.placement.get_mappeditem_transformation(item))
-        matrix = matrix.astype(float)
+        try:
+            found = ifcopenshell.util.placement.get_mappeditem_transformation(item)
+        except AssertionError:  # the origin is no placement
+            raise UnsoundError("a map that stands nowhere") from None
+        matrix = np.array(found).astype(float)
         matrix[:3, 3] *= self.scales.length_m
         return matrix
 

@@ -121,10 +121,19 @@ def told(report):
             {90: "IFCDIRECTION((1.E300,1.E300,0.))"}, "R1/S1", "damaged", id="huge-direction"
         ),
         pytest.param(
+            {90: "IFCDIRECTION((0.,0.,-0.))"}, "R1/S1", "leads nowhere", id="direction-of-nothing"
+        ),
+        pytest.param(
             {39: "IFCRECTANGLEPROFILEDEF(.AREA.,$,#38,1.E9,604.)"},
             "PB-1",
             "beyond any building",
             id="box-of-a-thousand-kilometres",
+        ),
+        pytest.param(
+            {**MAP_OF_ITSELF, 902: "IFCREPRESENTATIONMAP(#1,#104)"},
+            "R1/S1",
+            "stands nowhere",
+            id="map-without-a-place",
         ),
         pytest.param(MAP_OF_ITSELF, "R1/S1", "maps that hold themselves", id="map-of-itself"),
         pytest.param(
