@@ -36,6 +36,8 @@ class Habit:
     also: str = "nothing"  # which representation stands beside the body
     contexts: str = "main"  # whether representations have a context of their own
     grouping: str = "storey"  # what contains the elements
+    says_elevation: bool = False  # whether a storey tells its height beside its placement
+    circuit_class: str = "IfcDistributionSystem"
     strangers: bool = False  # walls, trays and pipes beside and across the conduits
     reverse: bool = False  # write the instances in the opposite order
 

@@ -3,19 +3,34 @@
 Nothing of it exists. All four models stand on one site that is turned and lifted, so that they
 are one project: a run goes from the yard into the control house, and the dome and the generator
 shed stand on either side of the yard. What each box is there to show
-stands in ``sample_models/README.md``.
+stands in ``sample_models/README.md``. Grid lines stand in the model of the yard only.
 """
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from tests.builders.layout import Layout, moves
-from tests.builders.plant import AtBox, AtPoint, Branch, Plant
+from tests.builders.plant import AtBox, AtPoint, Branch, Circuit, Grid, Plant, Room, Storey
 from tests.builders.space import Frame
 
 SITE = Frame.turned((312.0, 148.0, 1240.0), about="zx", degrees_=(25.0, 2.0))
 DOME_SITE = SITE @ Frame.turned((-30.0, 0.0, 0.0))
 SHED_SITE = SITE @ Frame.turned((45.0, 0.0, 0.0))
+_GRID = Grid(
+    along_x={"A": 0.0, "B": 9.0, "C": 18.0, "D": 27.0},
+    along_y={str(number): 9.0 * (number - 5) for number in range(1, 12)},
+    low=(-40.0, -4.0),
+    high=(58.0, 31.0),
+)
+_GROUND = Storey(name="Ground floor", level_m=0.0)
 _CROSSING = (24.0, 20.0, -0.6)  # where the yard ends and the control house begins
+
+
+def _circuit(name: str, letter: str, first: int, last: int) -> Circuit:
+    """Circuit of the routes of one letter from one number to another."""
+    routes = tuple(f"{letter}-{number}" for number in range(first, last + 1))
+    return Circuit(name=name, routes=routes)
 
 
 def yard() -> Plant:
@@ -40,7 +55,16 @@ def yard() -> Plant:
     corner, end = moves(made.mouth(below)[0], ("z", -1.5), ("x", -3.0))
     made.route("Y-8", "4", AtBox(*below), AtPoint(end, cap=True), [corner])
     _yard_of_3_inch(made, level)
-    return made.plant()
+    return replace(
+        made.plant(),
+        storeys=(Storey(name="Yard", level_m=0.0),),
+        grid=_GRID,
+        circuits=(
+            _circuit("Main feeder", "Y", 1, 8),
+            _circuit("House feeder", "Y", 9, 12),
+            _circuit("Yard lighting", "Y", 13, 14),
+        ),
+    )
 
 
 def _yard_of_3_inch(made: Layout, level: float) -> None:
@@ -82,7 +106,22 @@ def control_house() -> Plant:
     made.feed("C-10", "2", ("CH-6", "+z", 0.2, 0), "TP-2", reach_m=0.8)
     made.stub("C-11", "1-1/2", ("CH-6", "+z", 0.1, 0), reach_m=0.5, cap=True)
     _control_house_back_wall(made)
-    return made.plant()
+    return replace(
+        made.plant(),
+        storeys=(_GROUND, Storey(name="Loft", level_m=2.35)),
+        rooms=(
+            Room(number="101", name="Switch room", corners=((24.5, 18.5, 0.0), (39.0, 21.5, 2.3))),
+            Room(number="102", name="Control room", corners=((24.5, 21.5, 0.0), (39.0, 25.5, 2.3))),
+            Room(number="103", name="Workshop", corners=((24.5, 25.5, 0.0), (39.0, 28.5, 2.3))),
+            Room(number="201", name="Loft", corners=((23.5, 18.5, 2.35), (39.0, 28.5, 3.6))),
+        ),
+        circuits=(
+            _circuit("House feeder", "C", 1, 5),
+            _circuit("Telescope control", "C", 6, 11),
+            _circuit("Workshop power", "C", 12, 14),
+            _circuit("House lighting", "C", 15, 16),
+        ),
+    )
 
 
 def _control_house_back_wall(made: Layout) -> None:
@@ -121,7 +160,20 @@ def dome() -> Plant:
     made.bridge("D-7", "2", ("DM-5", "+y", 0.15, 0), ("DM-6", "-x", -0.1, 0), reach_m=0.8)
     made.feed("D-8", "2", ("DM-6", "+y", 0, 0), "SH-1")
     _dome_floor(made)
-    return made.plant()
+    return replace(
+        made.plant(),
+        storeys=(_GROUND, Storey(name="Observing floor", level_m=2.2)),
+        rooms=(
+            Room(number="D1", name="Pier room", corners=((-4.0, -1.5, 0.0), (7.0, 12.0, 2.2))),
+            Room(number="D2", name="Drive room", corners=((7.0, -1.5, 0.0), (15.5, 12.0, 2.2))),
+            Room(number="D3", name="Dome", corners=((-4.0, -1.5, 2.2), (15.5, 12.0, 6.0))),
+        ),
+        circuits=(
+            _circuit("Dome drive", "D", 1, 8),
+            _circuit("Shutter", "D", 9, 10),
+            _circuit("Dome lighting", "D", 11, 14),
+        ),
+    )
 
 
 def _dome_floor(made: Layout) -> None:
@@ -160,7 +212,23 @@ def generator_shed() -> Plant:
     made.join("G-12", "2", ("GS-4", "+x", 0, 0.1), ("GS-5", "-x", 0, 0.1))
     made.feed("G-13", "2", ("GS-5", "+z", 0.08, 0), "ATS-2", reach_m=0.8)
     _shed_back_entries(made)
-    return made.plant()
+    return replace(
+        made.plant(),
+        storeys=(Storey(name="Cable trench", level_m=-1.2), _GROUND),
+        rooms=(
+            Room(number="G1", name="Generator", corners=((-4.5, -2.0, 0.0), (6.0, 2.0, 3.2))),
+            Room(number="G2", name="Transfer switch", corners=((-4.5, 2.0, 0.0), (6.0, 6.0, 3.2))),
+            Room(number="G3", name="Batteries", corners=((-4.5, 6.0, 0.0), (6.0, 10.0, 3.2))),
+            Room(number="G4", name="Store", corners=((-4.5, 10.0, 0.0), (6.0, 18.0, 3.2))),
+        ),
+        circuits=(
+            _circuit("Generator", "G", 1, 9),
+            _circuit("Transfer", "G", 10, 13),
+            _circuit("Batteries", "G", 14, 16),
+            _circuit("Shed lighting", "G", 17, 19),
+            _circuit("Shed power", "G", 20, 22),
+        ),
+    )
 
 
 def _shed_back_entries(made: Layout) -> None:

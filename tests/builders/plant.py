@@ -123,6 +123,48 @@ class Branch:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Storey:
+    """A storey and how high it stands."""
+
+    name: str
+    level_m: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Room:
+    """A room of one storey, between two corners; without them it has no body."""
+
+    number: str
+    name: str = ""
+    corners: tuple[Point, Point] | None = None
+
+    def holds(self, point: Point) -> bool:
+        """True if the point lies in it."""
+        if self.corners is None:
+            return True
+        low, high = self.corners
+        return all(a <= at <= b for a, at, b in zip(low, point, high, strict=True))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Circuit:
+    """Routes that belong to one system, and the boxes that they meet."""
+
+    name: str
+    routes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Grid:
+    """Lines along x by their y, and lines along y by their x. [m]"""
+
+    along_x: dict[str, float]
+    along_y: dict[str, float]
+    low: tuple[float, float]
+    high: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Plant:
     """Everything that is built."""
 
@@ -133,6 +175,10 @@ class Plant:
     branches: tuple[Branch, ...] = ()
     walls: tuple[tuple[Point, Point], ...] = ()  # middle and size of what stands about
     trays: tuple[tuple[Point, Point], ...] = ()
+    storeys: tuple[Storey, ...] = ()  # from below; without any there is one
+    rooms: tuple[Room, ...] = ()
+    circuits: tuple[Circuit, ...] = ()
+    grid: Grid | None = None
 
     def box(self, box_id: str) -> Box:
         """Box of that id."""

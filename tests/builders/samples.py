@@ -54,6 +54,8 @@ SAMPLES = (
             ports="relation",
             port_z="flow",
             size="type",
+            says_elevation=True,
+            circuit_class="IfcElectricalCircuit",
         ),
     ),
     Sample(
@@ -66,6 +68,8 @@ SAMPLES = (
             placement="nested",
             motion=DOME_SITE,
             size="length",
+            says_elevation=True,
+            circuit_class="IfcSystem",
         ),
     ),
     Sample(
@@ -80,6 +84,8 @@ SAMPLES = (
             placement="nested",
             motion=SHED_SITE,
             ports="none",
+            grouping="space",
+            circuit_class="IfcDistributionCircuit",
         ),
         pulls="PULLS.csv",
     ),

@@ -8,6 +8,7 @@ from math import acos, degrees, tan
 import numpy as np
 
 Point = tuple[float, float, float]
+ORIGIN: Point = (0.0, 0.0, 0.0)
 AXES: dict[str, Point] = {"x": (1.0, 0.0, 0.0), "y": (0.0, 1.0, 0.0), "z": (0.0, 0.0, 1.0)}
 
 

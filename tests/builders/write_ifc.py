@@ -22,7 +22,8 @@ from tests.builders.pieces import lay_out
 from tests.builders.plant import METRIC, Plant
 from tests.builders.ports import connect
 from tests.builders.properties import property_set, size_properties
-from tests.builders.space import IDENTITY, Frame
+from tests.builders.space import IDENTITY
+from tests.builders.spatial import add_circuits, add_grid, add_levels, contain
 from tests.builders.writer import Writer
 
 _METRES = {"mm": 0.001, "m": 1.0, "ft": 0.3048, "in": 0.0254}
@@ -53,7 +54,9 @@ def draw(
         add_strangers(writer)
     if more is not None:
         more(writer)
-    _contain(writer)
+    contain(writer)
+    add_grid(writer)
+    add_circuits(writer, laid)
     _write_types(writer)
     if part == "whole" and habit.ports not in ("none", "typed"):
         connect(writer, laid)
@@ -75,8 +78,8 @@ def _begin(plant: Plant, habit: Habit) -> Writer:
         RepresentationContexts=[context],
         UnitsInContext=_units(pen, habit),
     )
-    storey, frame = _spatial(pen, habit, project)
-    return Writer(plant=plant, habit=habit, pen=pen, storey=storey, storey_frame=frame)
+    levels = add_levels(pen, plant, habit, project)
+    return Writer(plant=plant, habit=habit, pen=pen, levels=levels)
 
 
 def _contexts(pen: Pen, main: Entity, habit: Habit) -> dict[str, Entity]:
@@ -133,45 +136,6 @@ def _angle_units(pen: Pen, habit: Habit) -> list[Entity]:
     factor = pen.make("IfcPlaneAngleMeasure", float(radians_each))
     value = pen.make("IfcMeasureWithUnit", factor, radian)
     return [pen.make("IfcConversionBasedUnit", powers, "PLANEANGLEUNIT", "DEGREE", value)]
-
-
-def _spatial(pen: Pen, habit: Habit, project: Entity) -> tuple[Entity, Frame]:
-    """Site, building and storey; nested ones are turned and lifted."""
-    steps = [IDENTITY] * 3
-    if habit.placement == "nested":
-        lift = Frame.turned((0.0, 0.0, 3.5))
-        shift = Frame.turned((12.0, -4.0, 0.0), about="z", degrees_=(30.0,))
-        steps = [habit.motion, shift, lift]
-    parent, placement, total = project, None, IDENTITY
-    for ifc_class, step in zip(("IfcSite", "IfcBuilding", "IfcBuildingStorey"), steps, strict=True):
-        placement = pen.make("IfcLocalPlacement", placement, pen.frame(step))
-        name = ifc_class.removeprefix("Ifc")
-        values = {"Name": name, "ObjectPlacement": placement, "CompositionType": "ELEMENT"}
-        node = pen.root(ifc_class, ifc_class, **values)
-        link = {"RelatingObject": parent, "RelatedObjects": [node]}
-        pen.root("IfcRelAggregates", f"{ifc_class} in", **link)
-        parent, total = node, total @ step
-    return parent, total
-
-
-def _contain(writer: Writer) -> None:
-    """Put the elements in the storey, in a space of it, or in an assembly of all of them."""
-    elements = list(writer.by_id.values())
-    holder, whole = writer.storey, {}
-    if writer.habit.grouping == "space":
-        values = {"Name": "Room", "ObjectPlacement": writer.storey.ObjectPlacement}
-        whole = {"RelatingObject": holder, "RelatedObjects": [
-            writer.root("IfcSpace", "room", CompositionType="ELEMENT", **values)]}  # fmt: skip
-        (holder,) = whole["RelatedObjects"]
-    elif writer.habit.grouping == "assembly":
-        values = {"Name": "Electrical works", "ObjectPlacement": writer.storey.ObjectPlacement}
-        works = writer.root("IfcElementAssembly", "works", **values)
-        whole = {"RelatingObject": works, "RelatedObjects": elements}
-        elements = [works]
-    if whole:
-        writer.root("IfcRelAggregates", "whole", **whole)
-    link = {"RelatedElements": elements, "RelatingStructure": holder}
-    writer.root("IfcRelContainedInSpatialStructure", "contained", **link)
 
 
 def _write_types(writer: Writer) -> None:

@@ -9,9 +9,18 @@ from tests.builders.guids import guid_of
 from tests.builders.habits import Habit
 from tests.builders.pen import Entity, Pen
 from tests.builders.plant import Plant
-from tests.builders.space import IDENTITY, Frame
+from tests.builders.space import IDENTITY, ORIGIN, Frame, Point
 
 Draw = Callable[[Pen], tuple[list[Entity], str]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Level:
+    """A storey of the file, where it stands, and how high in the plant."""
+
+    entity: Entity
+    frame: Frame
+    level_m: float
 
 
 @dataclass(slots=True, kw_only=True)
@@ -21,11 +30,21 @@ class Writer:
     plant: Plant
     habit: Habit
     pen: Pen
-    storey: Entity
-    storey_frame: Frame
+    levels: tuple[Level, ...]  # from below
     by_id: dict[str, Entity] = field(default_factory=dict)
     frames: dict[str, Frame] = field(default_factory=dict)  # where each element stands
+    origins: dict[str, Point] = field(default_factory=dict)  # and where in the plant
     types: dict[tuple[str, ...], list[Entity]] = field(default_factory=dict)  # and what has it
+
+    @property
+    def storey(self) -> Entity:
+        """The lowest storey."""
+        return self.levels[0].entity
+
+    def level_at(self, point: Point) -> Level:
+        """Give the highest storey that is not above a point of the plant, else the lowest."""
+        under = [level for level in self.levels if level.level_m <= point[2]]
+        return under[-1] if under else self.levels[0]
 
     def root(self, ifc_class: str, own_id: str, **values: object) -> Entity:
         """Add a rooted entity that is no part of the plant."""
@@ -37,8 +56,9 @@ class Writer:
         parent, parent_frame = None, IDENTITY
         if self.habit.placement != "world":
             stands = self.habit.motion @ frame
-            parent, parent_frame = self.storey.ObjectPlacement, self.storey_frame
-        self.frames[truth_id] = stands
+            level = self.level_at(frame.point(ORIGIN))
+            parent, parent_frame = level.entity.ObjectPlacement, level.frame
+        self.frames[truth_id], self.origins[truth_id] = stands, frame.point(ORIGIN)
         axes = self.pen.frame(parent_frame.inverse @ stands)
         placement = self.pen.make("IfcLocalPlacement", parent, axes)
         return placement, replace(self.pen, base=stands.inverse @ self.habit.motion)
