@@ -17,7 +17,7 @@ from modelcheck.units import Unit, to_metres
 
 STEPS: dict[Unit, float] = {"mm": to_metres(1.0, "mm"), "in": to_metres(0.05, "in")}
 _GROWTH, _MOST_GROWTH = 1.1, 40  # of each length at a time, and how often
-_ATTEMPTS, _FEW = 4, 6  # searches; entries that these need no start for
+_ATTEMPTS, _FEW = 6, 6  # searches; entries that these need no start for
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -178,10 +178,10 @@ class Settler:
         for pair in self.round_corner:
             edges, across = _from_corner(pair, placed.centres, placed.size)
             gap = _gap(pair, edges, across)
-            if across and gap < pair.apart:
+            if across:
                 share = sqrt(max(0.0, gap**2 - hypot(*edges) ** 2)) / across
                 first, second = (end.place for end in pair.ends)
-                most = before.get((first, second), FINE) - 1
+                most = before.get((first, second), FINE) - (gap < pair.apart)
                 counted[first, second] = max(0, min(most, int(FINE * share)))
         return counted
 
