@@ -25,7 +25,7 @@ STEERS = re.compile(
 FORMULA = ("=", "+", "-", "@", "\t", "\r")
 NUMBER = re.compile(r"-?\d+(\.\d+)?|[+-][xyz](;[+-][xyz])*|")
 CHROMIUM = Path("/usr/bin/chromium")
-KINDS = ("check", "draw", "bends", "read")
+KINDS = ("check", "since", "compare", "draw", "bends", "read")
 
 
 @pytest.fixture(scope="module", params=[pytest.param(name, id=name) for name in NAMES])
@@ -35,10 +35,17 @@ def written(request, tmp_path_factory):
     model = home / "plant.ifc"
     write_hostile(model, NAMES[request.param])
     printed = {}
-    more = {"check": ["--pdf"], "draw": ["--all"], "bends": ["--all"], "read": []}
+    of = str(model)
+    commands = {
+        "check": ["check", of, "--pdf"],
+        "since": ["check", of, "--code", "nec", "--since", str(home / "check")],
+        "compare": ["compare", str(home / "check"), str(home / "since")],
+        "draw": ["draw", of, "--all"],
+        "bends": ["bends", of, "--all"],
+        "read": ["read", of],
+    }
     for kind in KINDS:
-        arguments = [kind, str(model), *more[kind], "--out", str(home / kind)]
-        result = CliRunner().invoke(main, arguments)
+        result = CliRunner().invoke(main, [*commands[kind], "--out", str(home / kind)])
         assert result.exit_code in (0, 1), result.output
         printed[kind] = result.output
     arguments = ["pulls", str(model), "--out", str(home / "pulls.csv")]
@@ -82,7 +89,7 @@ def test_no_cell_of_a_table_is_a_formula(written):
 
 def test_no_cell_of_the_workbook_is_a_formula_or_a_link(written):
     home, _ = written
-    (path,) = files(home, ".xlsx")
+    (path, _) = files(home, ".xlsx")
     book = openpyxl.load_workbook(path)
     cells = [cell for sheet in book for row in sheet.iter_rows() for cell in row]
     assert any(MARK in str(cell.value) for cell in cells)
@@ -146,7 +153,7 @@ def test_pages_open_and_do_nothing(written):
 
 def test_the_checked_model_is_the_model_and_our_sets(written):
     home, _ = written
-    (path,) = files(home, ".checked.ifc")
+    (path, _) = files(home, ".checked.ifc")
     before, after = ifcopenshell.open(home / "plant.ifc"), ifcopenshell.open(path)
     for each in before:
         twin = after.by_id(each.id())
