@@ -11,6 +11,7 @@ from modelcheck.model.element import Enclosure, Point, Vector
 
 FIELD_DEG = 60.0  # upright; BCF 2.1 takes 45 to 60
 ASPECT = 4 / 3  # width to height
+_HALF_HEIGHT = tan(radians(FIELD_DEG / 2))  # of what is seen, to how far it is away
 _ROOM = 1.25  # what is seen to what is looked at
 _LEAST_M = 0.1  # radius that is looked at
 _FROM_ABOVE: Vector = (0.6, -0.8, 0.7)
@@ -20,11 +21,12 @@ _UPRIGHT = 0.98
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Camera:
-    """A perspective camera in project coordinates; `direction` and `up` are unit and square."""
+    """A perspective camera in project coordinates; its directions are unit and square."""
 
     eye: Point
     direction: Vector
     up: Vector
+    right: Vector
 
     def seen(self, point: Point) -> tuple[float, float, float]:
         """Place of `point` in the picture, and how far before the camera it is.
@@ -36,9 +38,8 @@ class Camera:
         """
         offset = minus(point, self.eye)
         depth = dot(offset, self.direction)
-        reach = max(depth, 1e-6) * tan(radians(FIELD_DEG / 2))
-        right = cross(self.direction, self.up)
-        return dot(offset, right) / reach, dot(offset, self.up) / reach, depth
+        reach = max(depth, 1e-6) * _HALF_HEIGHT
+        return dot(offset, self.right) / reach, dot(offset, self.up) / reach, depth
 
 
 def looking_at(points: Sequence[Point], toward: Vector = _FROM_ABOVE) -> Camera:
@@ -57,7 +58,8 @@ def looking_at(points: Sequence[Point], toward: Vector = _FROM_ABOVE) -> Camera:
     away = unit(toward)
     direction = (-away[0], -away[1], -away[2])
     eye = moved(middle, away, radius_m / sin(radians(FIELD_DEG / 2)))
-    return Camera(eye=eye, direction=direction, up=_up(direction))
+    up = _up(direction)
+    return Camera(eye=eye, direction=direction, up=up, right=cross(direction, up))
 
 
 def cover_side(box: Enclosure) -> Vector:

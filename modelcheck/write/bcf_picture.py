@@ -1,10 +1,14 @@
-"""A picture of a box or a run as the camera of its topic sees it; the same bytes each time."""
+"""A picture of a box or a run as the camera of its topic sees it; the same bytes each time.
+
+In few colours, with shades in letters only, so that many pictures take little time and room.
+"""
 
 from __future__ import annotations
 
 import zlib
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache, lru_cache
 from io import BytesIO
 from itertools import pairwise
 from math import cos, pi, sin
@@ -21,13 +25,21 @@ from modelcheck.write.finding_text import amounts_text, outcome_text
 from modelcheck.write.topics import Topic
 
 _HEIGHT = 480  # of what the camera sees [px]; with the lines below it the picture stays under 1500
-_FINE = 2  # drawn so much larger, for smooth lines
+_WIDTH = round(_HEIGHT * ASPECT)
 _LETTERS, _LINE, _PAD = 15, 22, 12
 _MOST_ROWS = 4
-_PAPER, _INK, _PALE, _RACEWAY, _SUBJECT = "#ffffff", "#1a1a1a", "#b8bec6", "#5b7c99", "#a3310f"
+_WHITE, _BLACK, _RED, _GREY, _BLUE = (
+    (255, 255, 255),
+    (26, 26, 26),
+    (163, 49, 15),
+    (184, 190, 198),
+    (91, 124, 153),
+)
+_SHADES = 6  # of letters, from paper to their colour
+_PAPER, _INK, _SUBJECT, _PALE, _RACEWAY = 0, 6, 12, 13, 14  # places in the palette
 _NEAR_M = 0.02  # what is nearer to the camera is not drawn
-_ROUND = 24  # corners of a circle
 _RADIUS_M = 0.02  # of a raceway whose size isn't known
+_TURNS = tuple((cos(pi * step / 12), sin(pi * step / 12)) for step in range(24))  # of a circle
 _EDGES = tuple(
     (one, one | 1 << axis) for one in range(8) for axis in range(3) if not one >> axis & 1
 )
@@ -39,44 +51,39 @@ Pixel = tuple[float, float]
 class _Board:
     """What is drawn on, and how a place comes there."""
 
+    image: Image.Image
     draw: ImageDraw.ImageDraw
     camera: Camera
-    fine: int = _FINE
 
     def at(self, point: Point) -> Pixel | None:
         """Place in the picture [px]; None behind the camera."""
         right, up, depth = self.camera.seen(point)
-        if depth < _NEAR_M:
-            return None
-        half = _HEIGHT * self.fine / 2
-        return (half * ASPECT + half * right, half - half * up)
+        return None if depth < _NEAR_M else _pixel(right, up)
 
-    def line(self, points: Sequence[Point], colour: str, width: float) -> None:
+    def line(self, points: Sequence[Point], colour: int, width: int) -> None:
         """Draw a line, but for what of it lies behind the camera."""
-        for one, other in pairwise(points):
-            ends = (self._before(one, other), self._before(other, one))
-            first, last = (self.at(end) for end in ends)
-            if first and last:
-                self.draw.line((first, last), fill=colour, width=round(width * self.fine))
+        seen = [(point, self.at(point)) for point in points]
+        for (one, first), (other, last) in pairwise(seen):
+            if first or last:
+                ends = (first or self._cut(one, other), last or self._cut(other, one))
+                self.draw.line(ends, fill=colour, width=width)
 
-    def _before(self, end: Point, other: Point) -> Point:
-        """`end`, or where the stretch to `other` comes before the camera."""
+    def _cut(self, end: Point, other: Point) -> Pixel:
+        """Where the stretch to `other` from `end`, behind the camera, comes before it."""
         depth, ahead = (self.camera.seen(point)[2] for point in (end, other))
-        if depth >= _NEAR_M or ahead <= _NEAR_M:
-            return end
-        return moved(end, minus(other, end), (2 * _NEAR_M - depth) / (ahead - depth))
+        share = (_NEAR_M - depth) / (ahead - depth)
+        return _pixel(*self.camera.seen(moved(end, minus(other, end), share))[:2])
 
-    def face(self, points: Sequence[Point], colour: str) -> None:
+    def face(self, points: Sequence[Point], colour: int) -> None:
         """Fill a face that lies before the camera as a whole."""
         places = [place for point in points if (place := self.at(point))]
         if len(places) == len(points):
-            self.draw.polygon(places, fill=colour, outline=_INK, width=self.fine)
+            self.draw.polygon(places, fill=colour, outline=_INK)
 
     def text(self, point: Point, text: str) -> None:
         """Write beside a place."""
         if place := self.at(point):
-            where = (place[0] + 8 * self.fine, place[1] - 8 * self.fine)
-            self.draw.text(where, text, fill=_INK, font=_font(self.fine), anchor="ls")
+            _write(self.image, (round(place[0]) + 8, round(place[1]) - 26), text, _INK)
 
 
 def picture(topic: Topic, camera: Camera) -> bytes:
@@ -88,25 +95,22 @@ def picture(topic: Topic, camera: Camera) -> bytes:
     camera : Camera
     """
     lines = _lines(topic)
-    size = (round(_HEIGHT * ASPECT), _HEIGHT)
-    image = Image.new("RGB", (size[0] * _FINE, size[1] * _FINE), _PAPER)
-    board = _Board(ImageDraw.Draw(image), camera)
+    image = Image.new("L", (_WIDTH, _HEIGHT + 2 * _PAD + _LINE * len(lines)), _PAPER)
+    board = _Board(image, ImageDraw.Draw(image), camera)
     if topic.box is not None:
         _draw_box(board, topic.box.enclosure, topic)
     else:
         _draw_runs(board, topic.runs, _SUBJECT)
         for finding in topic.findings:
             _draw_cross(board, finding)
-    whole = Image.new("RGB", (size[0], size[1] + 2 * _PAD + _LINE * len(lines)), _PAPER)
-    whole.paste(image.reduce(_FINE))
-    draw = ImageDraw.Draw(whole)
-    draw.line(((0, size[1]), (size[0], size[1])), fill=_PALE, width=1)
+    board.draw.rectangle(((0, _HEIGHT), image.size), fill=_PAPER)
+    board.draw.line(((0, _HEIGHT), (_WIDTH, _HEIGHT)), fill=_PALE)
     for place, line in enumerate(lines):
-        y = size[1] + _PAD + _LINE * place
-        draw.text((_PAD, y), line, fill=_INK if place else _SUBJECT, font=_font(1))
+        where = (_PAD, _HEIGHT + _PAD + _LINE * place)
+        _write(image, where, line, _INK if place else _SUBJECT)
+    image.putpalette(_palette())
     file = BytesIO()
-    few = whole.convert("P", dither=Image.Dither.NONE, palette=Image.Palette.WEB)
-    few.save(file, "PNG", compress_type=zlib.Z_RLE)  # for lines on paper; twice as fast
+    image.save(file, "PNG", compress_type=zlib.Z_RLE)  # for lines on paper; twice as fast
     return file.getvalue()
 
 
@@ -117,7 +121,7 @@ def _draw_box(board: _Board, box: Enclosure, topic: Topic) -> None:
     hidden = max(range(len(places)), key=lambda one: board.camera.seen(places[one])[2], default=-1)
     for one, other in _EDGES if places else ():
         if hidden in (one, other):
-            board.line((places[one], places[other]), _PALE, 1.5)
+            board.line((places[one], places[other]), _PALE, 1)
     failing = {ref.key for finding in topic.findings for ref in finding.elements}
     for entry in topic.entries:
         ring = _ring(entry, box)
@@ -125,7 +129,7 @@ def _draw_box(board: _Board, box: Enclosure, topic: Topic) -> None:
             board.face(ring, _SUBJECT if entry.conduit.key in failing else _RACEWAY)
     for one, other in _EDGES if places else ():
         if hidden not in (one, other):
-            board.line((places[one], places[other]), _INK, 2.5)
+            board.line((places[one], places[other]), _INK, 2)
 
 
 def _ring(entry: Entry, box: Enclosure) -> list[Point]:
@@ -136,16 +140,15 @@ def _ring(entry: Entry, box: Enclosure) -> list[Point]:
     middle = out_of_frame(spot, box.origin, box.axes)
     across = [axis for number, axis in enumerate(box.axes) if number != axis_of(entry.wall)]
     radius_m = (entry.size.outside_diameter_m or 2 * _RADIUS_M) / 2
-    turns = [2 * pi * step / _ROUND for step in range(_ROUND)]
     return [
-        moved(moved(middle, across[0], radius_m * cos(turn)), across[1], radius_m * sin(turn))
-        for turn in turns
+        moved(moved(middle, across[0], radius_m * along), across[1], radius_m * aside)
+        for along, aside in _TURNS
     ]
 
 
-def _draw_runs(board: _Board, runs: Sequence[Run], colour: str) -> None:
+def _draw_runs(board: _Board, runs: Sequence[Run], colour: int) -> None:
     for run in runs:
-        board.line(run.centreline, colour, 5.0)
+        board.line(run.centreline, colour, 5)
     for bend in (bend for run in runs for bend in run.bends if colour == _SUBJECT):
         board.text(bend.at, f"{round(bend.angle_deg, 1):g}°")
 
@@ -153,11 +156,9 @@ def _draw_runs(board: _Board, runs: Sequence[Run], colour: str) -> None:
 def _draw_cross(board: _Board, finding: Finding) -> None:
     """Mark the place of a row of a run."""
     if place := board.at(finding.at):
-        reach = 9 * board.fine
         x, y = place
-        for side in (-1, 1):
-            ends = ((x - reach, y - side * reach), (x + reach, y + side * reach))
-            board.draw.line(ends, fill=_INK, width=2 * board.fine)
+        for side in (-9, 9):
+            board.draw.line(((x - 9, y - side), (x + 9, y + side)), fill=_INK, width=2)
 
 
 def _lines(topic: Topic) -> list[str]:
@@ -168,6 +169,44 @@ def _lines(topic: Topic) -> list[str]:
     return [topic.name, *rows]
 
 
-def _font(fine: int) -> ImageFont.FreeTypeFont | ImageFont.ImageFont:
+def _pixel(right: float, up: float) -> Pixel:
+    half = _HEIGHT / 2
+    return (half * ASPECT + half * right, half - half * up)
+
+
+def _write(image: Image.Image, where: tuple[int, int], text: str, colour: int) -> None:
+    """Write one line with its upper left corner at `where`, in shades of `colour`."""
+    letters, mask = _letters(text, colour)
+    image.paste(letters, where, mask)
+
+
+@lru_cache(maxsize=256)
+def _letters(text: str, colour: int) -> tuple[Image.Image, Image.Image]:
+    """One line of text, and where there is any of it; rows of many boxes are alike."""
+    letters = Image.new("L", (_WIDTH, _LINE))
+    ImageDraw.Draw(letters).text((0, 0), text, fill=255, font=_font())
+    return letters.point(_shades(colour)), letters.point(_shades(255))
+
+
+@cache
+def _shades(colour: int) -> tuple[int, ...]:
+    """Place in the palette for each whiteness of a letter; the darkest shade is `colour` itself."""
+    shades = [round(_SHADES * white / 255) for white in range(256)]
+    return tuple(colour - _SHADES + shade if shade else _PAPER for shade in shades)
+
+
+@cache
+def _font() -> ImageFont.FreeTypeFont | ImageFont.ImageFont:
     """Letters that come with the library, so that they are the same everywhere."""
-    return ImageFont.load_default(_LETTERS * fine)
+    return ImageFont.load_default(_LETTERS)
+
+
+@cache
+def _palette() -> bytes:
+    """Paper, the shades of ink and of what a topic is about, and the colours without shades."""
+    shaded = [
+        tuple(round(255 + (tone - 255) * shade / _SHADES) for tone in colour)
+        for colour in (_BLACK, _RED)
+        for shade in range(1, _SHADES + 1)
+    ]
+    return bytes(tone for colour in (_WHITE, *shaded, _GREY, _BLUE) for tone in colour)

@@ -33,7 +33,8 @@ def changes_table(changes: Changes) -> Table:
     return Table(
         file=CHANGES,
         columns=_COLUMNS.split(),
-        rows=lambda: map(_cells, changes.rows),
+        records=changes.rows,
+        cells=_cells,
     )
 
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from math import isfinite
 from pathlib import Path
+from typing import Any, TypeVar
 
 from modelcheck.model.acceptance import Acceptance
 from modelcheck.model.element import Point, RacewaySize
@@ -35,35 +36,43 @@ _COLUMNS = {
     "metric_designator size_from cover_from reason remedy",
 }
 DECIMALS = {"mm": 1, "in": 2, "deg": 1, "cm3": 1, "in3": 2, "": 1}
+RecordT = TypeVar("RecordT")
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Table:
-    """One table: its file, its columns, and its rows, made anew for each who writes them."""
+    """One table: its file, its columns, and what its rows are about."""
 
     file: str
     columns: Sequence[str]
-    rows: Callable[[], Iterable[Mapping[str, str]]]
+    records: Sequence[Any]  # of one kind, which `cells` takes
+    cells: Callable[[Any], Mapping[str, str]]
+
+    def rows(self) -> Iterator[Mapping[str, str]]:
+        """Cells of each row by column, made anew for each who writes them."""
+        return map(self.cells, self.records)
 
 
 def main_tables(report: Report) -> tuple[Table, ...]:
     """Findings, runs, boxes and entries, in the order of their rows."""
     return (
-        _table(FINDINGS, lambda: map(finding_cells, report.findings)),
-        _table(RUNS, lambda: map(run_cells, report.runs)),
-        _table(BOXES, lambda: map(box_cells, report.boxes)),
-        _table(ENTRIES, lambda: map(entry_cells, report.entries)),
+        _table(FINDINGS, report.findings, finding_cells),
+        _table(RUNS, report.runs, run_cells),
+        _table(BOXES, report.boxes, box_cells),
+        _table(ENTRIES, report.entries, entry_cells),
     )
 
 
 def elements_table(rows: Sequence[ReadElement]) -> Table:
     """What the elements were taken for, in the order of `rows`."""
-    return _table(ELEMENTS, lambda: map(element_cells, rows))
+    return _table(ELEMENTS, rows, element_cells)
 
 
-def _table(file: str, rows: Callable[[], Iterable[Mapping[str, str]]]) -> Table:
-    return Table(file=file, columns=_COLUMNS[file].split(), rows=rows)
+def _table(
+    file: str, records: Sequence[RecordT], cells: Callable[[RecordT], Mapping[str, str]]
+) -> Table:
+    return Table(file=file, columns=_COLUMNS[file].split(), records=records, cells=cells)
 
 
 def write_table(table: Table, folder: Path) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 
 from modelcheck.model.fix import ENTRY_CHANGE, Fix
 from modelcheck.units import Unit, from_metres
@@ -20,7 +21,8 @@ def fixes_table(fixes: Sequence[Fix], unit: Unit) -> Table:
     return Table(
         file=FIXES,
         columns=_COLUMNS.split(),
-        rows=lambda: (fix_cells(fix, unit) for fix in fixes),
+        records=fixes,
+        cells=partial(fix_cells, unit=unit),
     )
 
 

@@ -22,7 +22,8 @@ def pull_points_table(plans: Sequence[PullPointPlan]) -> Table:
     return Table(
         file=PULL_POINTS,
         columns=_COLUMNS.split(),
-        rows=lambda: (cells for plan in plans for cells in _rows(plan)),
+        records=[cells for plan in plans for cells in _rows(plan)],
+        cells=dict,
     )
 
 

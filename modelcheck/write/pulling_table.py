@@ -26,7 +26,7 @@ _COLUMNS = (
 
 def pulling_table(advice: Sequence[PullingAdvice]) -> Table:
     """How hard runs are to pull: two rows a run, one for each end to feed in at."""
-    return Table(file=PULLING, columns=_COLUMNS.split(), rows=lambda: map(_cells, advice))
+    return Table(file=PULLING, columns=_COLUMNS.split(), records=advice, cells=_cells)
 
 
 def pulling_line(rows: Sequence[PullingAdvice]) -> str:

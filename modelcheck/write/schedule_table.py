@@ -28,7 +28,7 @@ _WORDS = {
 
 def schedule_table(lines: Sequence[ScheduleLine]) -> Table:
     """What differs, what is idle, and every pull from end to end."""
-    return Table(file=SCHEDULE, columns=_COLUMNS.split(), rows=lambda: map(_cells, lines))
+    return Table(file=SCHEDULE, columns=_COLUMNS.split(), records=lines, cells=_cells)
 
 
 def schedule_line(lines: Sequence[ScheduleLine]) -> str:

@@ -5,8 +5,8 @@ Texts are those of the CSV files and never formulas, links or dates; numbers are
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
+from io import BytesIO
 from pathlib import Path
 
 from xlsxwriter import Workbook
@@ -18,13 +18,11 @@ from modelcheck.write.csv_tables import Table
 from modelcheck.write.model_date import NO_DATE, newest
 from modelcheck.write.report_text import TITLE
 from modelcheck.write.workbook_cover import COVER, write_cover
-from modelcheck.write.xml_text import for_xml
+from modelcheck.write.workbook_rows import Filling, write_filled
 
 WORKBOOK = "findings.xlsx"
 MOST_ROWS = 1_048_576  # that a sheet can hold, its header included
-_LONGEST = 32_767  # characters that a cell can hold
-_CUT = "... (cut; whole in {file})"
-_NUMBER = re.compile(r"-?[0-9]+(\.[0-9]+)?")
+_SHEET = "xl/worksheets/sheet{}.xml"  # by number, from 1, as the library names them
 _UNITS = {  # of a column by the end of its name; trade sizes are names, so inches are not in it
     "n_per_m": "N/m",
     "lbf_per_ft": "lbf/ft",
@@ -72,23 +70,22 @@ def write_workbook(
     most_rows : int
         Rows of a sheet; what is beyond stands in the CSV file alone, which is said.
     """
-    options = {
-        "constant_memory": True,
-        "tmpdir": str(folder),  # a run that is killed leaves nothing anywhere else
-        "strings_to_formulas": False,
-        "strings_to_urls": False,
-        "strings_to_numbers": False,
-    }
-    with Workbook(folder / WORKBOOK, options) as book:
+    frame, fillings = BytesIO(), {}
+    with Workbook(frame, {"in_memory": True}) as book:
         created = (newest(report.inputs) or NO_DATE).replace(tzinfo=None)
         book.set_properties({"title": TITLE, "created": created})
         cover = book.add_worksheet(COVER)
-        counts = [_write_sheet(book, table, most_rows) for table in tables]
+        for number, table in enumerate(tables, start=2):
+            count = min(len(table.records), most_rows - 1)
+            _add_sheet(book, table, count, most_rows)
+            numbers = [_is_number(column) for column in table.columns]
+            fillings[_SHEET.format(number)] = Filling(table=table, numbers=numbers, count=count)
         listed = [
-            (sheet_name(table), table.file, count, min(count, most_rows - 1))
-            for table, count in zip(tables, counts, strict=True)
+            (sheet_name(each.table), each.table.file, len(each.table.records), each.count)
+            for each in fillings.values()
         ]
         write_cover(book, cover, report, listed)
+    write_filled(frame.getvalue(), fillings, folder / WORKBOOK)
 
 
 def sheet_name(table: Table) -> str:
@@ -118,29 +115,14 @@ def _is_number(column: str) -> bool:
     return is_count or _is_measure(column) or _end_of(column) != ""
 
 
-def _write_sheet(book: Workbook, table: Table, most_rows: int) -> int:
-    """Write one table; gives how many rows it has, also those that had no room."""
+def _add_sheet(book: Workbook, table: Table, count: int, most_rows: int) -> None:
+    """Add the sheet of one table, whose `count` rows are to come."""
     sheet = book.add_worksheet(sheet_name(table))
     _shape(book, sheet, table.columns, most_rows)
     head = book.add_format({"bold": True, "bottom": 1, "text_wrap": True, "valign": "top"})
-    numbers = [_is_number(column) for column in table.columns]
-    cut = _CUT.format(file=table.file)
     for place, column in enumerate(table.columns):
         sheet.write_string(0, place, heading(column), head)
-    count = 0
-    for count, cells in enumerate(table.rows(), start=1):
-        if count >= most_rows:
-            continue
-        for place, column in enumerate(table.columns):
-            cell = cells[column]
-            if not cell:
-                continue
-            if numbers[place] and _NUMBER.fullmatch(cell):
-                sheet.write_number(count, place, float(cell))
-            else:
-                sheet.write_string(count, place, _text(cell, cut))
-    sheet.autofilter(0, 0, min(count, most_rows - 1), len(table.columns) - 1)
-    return count
+    sheet.autofilter(0, 0, count, len(table.columns) - 1)
 
 
 def _shape(book: Workbook, sheet: Worksheet, columns: Sequence[str], most_rows: int) -> None:
@@ -167,8 +149,3 @@ def _width(column: str) -> int:
     if _is_number(column):
         return _NUMBER_WIDTH
     return _WIDTHS.get(column, _GUID_WIDTH if column.endswith("guid") else _TEXT_WIDTH)
-
-
-def _text(cell: str, cut: str) -> str:
-    told = for_xml(cell)
-    return told if len(told) <= _LONGEST else told[: _LONGEST - len(cut)] + cut
