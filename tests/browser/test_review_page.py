@@ -325,6 +325,43 @@ def test_the_theme_is_the_systems_until_one_is_chosen(look, sample):
 
 
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+def test_no_word_of_a_check_is_broken(look, sample, size):
+    page = look(sample, size=size)
+    lines = page.locator("#rows td.col-check").evaluate_all(
+        """cells => cells.flatMap(cell => [...cell.textContent.matchAll(/\\S+/g)].map(word => {
+            const range = document.createRange();
+            range.setStart(cell.firstChild, word.index);
+            range.setEnd(cell.firstChild, word.index + word[0].length);
+            return [word[0], range.getClientRects().length];
+        }))"""
+    )
+    assert "Continuity" in {word for word, _ in lines}
+    assert [word for word, count in lines if count > 1] == []
+
+
+def test_the_selected_box_is_ringed_in_space(look, sample, sample_report):
+    page = look(sample, first(sample_report, "entry-spacing").id)
+    page.click("#tab-space")
+    page.wait_for_timeout(300)
+    ringed = """() => {
+        const canvas = document.querySelector("canvas.overlay");
+        const [r, g, b] = getComputedStyle(document.documentElement).getPropertyValue("--link")
+            .trim().match(/[0-9a-f]{2}/gi).map(part => parseInt(part, 16));
+        const { data } = canvas.getContext("2d").getImageData(0, 0, canvas.width, canvas.height);
+        let count = 0;
+        for (let at = 0; at < data.length; at += 4) {
+            count += [r, g, b, 255].every((part, along) => data[at + along] === part);
+        }
+        return count;
+    }"""
+    assert page.evaluate(ringed) > 50
+    bends = first(sample_report, "bends-between-pull-points").id
+    page.evaluate("id => { location.hash = id }", bends)
+    page.wait_for_timeout(300)
+    assert page.evaluate(ringed) == 0
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
 def test_nothing_hangs_over_the_side_in_any_size(look, sample, sample_report, size):
     page = look(sample, first(sample_report, "entry-spacing").id, size=size)
     for view in VIEWS:

@@ -1,6 +1,6 @@
 // A box laid flat round its cover: holes, the ways of the pulls, and one row's distance as a dimension.
 
-const GAP = 26, SIDES = 116, DEEP = 0.3, SAME_MM = 0.6;
+const GAP = 26, SIDES = 116, DEEP = 0.3, SAME_MM = 0.6, CAPTION = 40;
 const INWARD = { left: [1, 0], right: [-1, 0], above: [0, 1], below: [0, -1], centre: [0, 0], back: [0, 0] };
 
 function boxDrawing(box, finding, width) {
@@ -10,9 +10,10 @@ function boxDrawing(box, finding, width) {
   const net = netOf(panels, Math.min(width - SIDES, 860));
   const concerned = new Set(finding ? entriesOf(finding).map((entry) => entry.number) : []);
   const marks = [
-    ...net.panels.map((panel) => panelMarks(panel)),
+    ...net.panels.map(wallMarks),
     ...box.pulls.flatMap((pull) => pullMarks(pull, net)),
     ...(finding ? dimensionMarks(finding, net, concerned) : []),
+    ...net.panels.map((panel) => wallName(panel, net)),
     ...net.holes.map((hole) => holeMarks(hole, concerned.has(hole.number))),
   ];
   const reach = finding ? reachOf(finding, net) : [0, 0];
@@ -59,14 +60,19 @@ function holeOn(panel, [number, left, below, diameter], net) {
   return { number, at, edge, slot: panel.slot, radius: diameter === null ? null : diameter * net.scale / 2 };
 }
 
-function panelMarks(panel) {
+const wallMarks = ({ at: [x, y], w, h: height, isCover }) => s("rect", { x, y, width: w, height, class: isCover ? "wall cover" : "wall" });
+
+/** Name of a wall over its left end, or its right end where lines cross the left; upright beside a narrow one. */
+function wallName(panel, net) {
   const name = filled(texts.sheet.drawing_wall, { wall: panel.wall }) + (panel.isCover ? `, ${texts.sheet.drawing_cover}` : "");
   const [x, y] = panel.at;
-  const isNarrow = textWidth(name, 11) > panel.w;
-  const at = isNarrow ? [x - 6, y + panel.h] : [x, y - 6];
-  const words = label(at, name, { anchor: "start", kind: "quiet" });
+  const length = textWidth(name, 11);
+  const isNarrow = length > panel.w;
+  const isCrossed = !isNarrow && net.holes.some((hole) => hole.at[0] > x - 4 && hole.at[0] < x + length + 4);
+  const at = isNarrow ? [x - 6, y + panel.h] : [isCrossed ? x + panel.w : x, y - 6];
+  const words = label(at, name, { anchor: isCrossed ? "end" : "start", kind: "quiet" });
   if (isNarrow) words.setAttribute("transform", `rotate(-90 ${at[0]} ${at[1]})`);
-  return [s("rect", { x, y, width: panel.w, height: panel.h, class: panel.isCover ? "wall cover" : "wall" }), words];
+  return words;
 }
 
 function holeMarks(hole, isConcerned) {
@@ -122,6 +128,7 @@ function spanMarks(finding, net) {
 
 /** How far a required length reaches past the right and the left of the walls. */
 function reachOf(finding, net) {
+  if (finding.check === "entry-spacing") return [Math.max(0, CAPTION + textWidth(spacingText(finding)) - (net.right - net.left)), 0];
   const seen = spanMarks(finding, net);
   if (!seen || !seen.lies || seen.needs === null) return [0, 0];
   const over = Math.max(0, seen.needs * net.scale - seen.panel.w);
@@ -152,17 +159,18 @@ function dimensionMarks(finding, net, concerned) {
   ].filter(Boolean);
 }
 
+const spacingText = ({ required, provided, unit }) => `${texts.sheet.required} ${amount(required, unit)}, ${texts.sheet.provided} ${amount(provided, unit)}`;
+
+/** Way from hole to hole, and what it comes to under the walls, where nothing else is written. */
 function spacingMarks(finding, net, concerned) {
   const [one, other] = net.holes.filter((hole) => concerned.has(hole.number));
   if (!one || !other) return [];
   const way = one.slot === other.slot ? [one.at, other.at] : [one.at, one.edge, other.edge, other.at];
   const kind = `needs is-${outcomeOf(finding)}`;
-  const middle = [0, 1].map((along) => (way.at(way.length / 2 - 1)[along] + way.at(way.length / 2)[along]) / 2);
-  const isLevel = Math.abs(one.at[0] - other.at[0]) > Math.abs(one.at[1] - other.at[1]);
-  const under = Math.max(one.at[1] + (one.radius ?? 3), other.at[1] + (other.radius ?? 3)) + 16;
-  const word = `${texts.sheet.required} ${amount(finding.required, finding.unit)}, ${texts.sheet.provided} ${amount(finding.provided, finding.unit)}`;
+  const [x, y] = [net.left, net.bottom + 28];
   return [
     line(way, kind),
-    label([middle[0], isLevel && one.slot === other.slot ? under : middle[1] - 11], word, { kind }),
+    line([[x, y], [x + CAPTION - 8, y]], kind),
+    label([x + CAPTION, y + 4], spacingText(finding), { anchor: "start", kind }),
   ];
 }

@@ -94,26 +94,32 @@ function drawBox(context, subject, toPixel, colours) {
   context.lineWidth = isChosen ? 5 : 1.5;
   context.fill();
   context.stroke();
-  if (!isChosen) return;
-  const [x, y] = toPixel(boxes[subject.place].middle);
-  context.lineWidth = 2;
-  context.beginPath();
-  context.arc(x, y, 16, 0, 2 * Math.PI);
-  context.stroke();
+  if (isChosen) drawRing(context, toPixel(boxes[subject.place].middle), colours);
+}
+
+/** What a box or the shape of a run takes of the plan; null where it isn't in view. */
+function takenBy(subject, toPixel, width, height) {
+  if (subject.kind === "run" && ["pass", "none"].includes(subject.state)) return null;
+  const [x, y] = toPixel(middleOf(subject));
+  const half = same(subject, selection.subject) && subject.kind === "box" ? RING + 2 : HALF_SHAPE;
+  const points = subject.kind === "box" ? cornersOf(boxes[subject.place]).map(toPixel) : [];
+  const [xs, ys] = [0, 1].map((along) => points.map((point) => point[along]));
+  const area = [Math.min(x - half, ...xs), Math.min(y - half, ...ys), Math.max(x + half, ...xs), Math.max(y + half, ...ys)];
+  return x > 0 && y > 0 && x < width && y < height ? area : null;
 }
 
 /** Names of boxes where there is room for them, the gravest first. */
 function drawNames(context, toPixel, colours, width, height) {
-  const inView = plan.shown.filter((subject) => subject.kind === "box").map((subject) => ({ subject, at: toPixel(boxes[subject.place].middle) }))
-    .filter(({ at }) => at[0] > 0 && at[1] > 0 && at[0] < width && at[1] < height);
-  const taken = inView.map(({ at }) => [at[0] - HALF_SHAPE, at[1] - HALF_SHAPE, at[0] + HALF_SHAPE, at[1] + HALF_SHAPE]);
+  const inView = plan.shown.map((subject) => ({ subject, area: takenBy(subject, toPixel, width, height) })).filter(({ area }) => area);
+  const taken = inView.map(({ area }) => area);
   context.font = "13px sans-serif";
-  for (const { subject, at } of inView.reverse().slice(0, MOST_NAMES)) {
+  for (const { subject, area: [left, top, right, low] } of inView.filter((each) => each.subject.kind === "box").reverse().slice(0, MOST_NAMES)) {
     const name = subjectName(subject).slice(0, 30);
     const length = context.measureText(name).width + 4;
-    const box = [[at[0] + 11, at[1] - 18], [at[0] - 11 - length, at[1] - 18], [at[0] + 11, at[1] + 4], [at[0] - 11 - length, at[1] + 4]]
+    const centred = (left + right - length) / 2;
+    const box = [[right + 3, top - 9], [left - 3 - length, top - 9], [right + 3, low - 6], [left - 3 - length, low - 6], [centred, top - 17], [centred, low + 2]]
       .map(([x, y]) => [x, y, x + length, y + 15])
-      .find((one) => one[0] > 0 && one[2] < width && !taken.some((other) => one[0] < other[2] && other[0] < one[2] && one[1] < other[3] && other[1] < one[3]));
+      .find((one) => one[0] > 0 && one[1] > 0 && one[2] < width && one[3] < height && !taken.some((other) => one[0] < other[2] && other[0] < one[2] && one[1] < other[3] && other[1] < one[3]));
     if (!box) continue;
     taken.push(box);
     context.fillStyle = colours.paper;

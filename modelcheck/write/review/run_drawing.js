@@ -50,11 +50,14 @@ function blockAlong(path, room) {
   }
 }
 
+/** Text near a point, and a line to the edge of it. */
 function noted(at, text, room, kind) {
   const size = [textWidth(text) + 8, 18];
   const spot = room.place(at, ...size);
+  const [dx, dy] = [at[0] - spot[0], at[1] - spot[1]];
+  const share = Math.min(1, 0.43 * textWidth(text) / (Math.abs(dx) || 1e-6), size[1] / 2 / (Math.abs(dy) || 1e-6));
   return [
-    line([at, spot], "leader"),
+    line([at, [spot[0] + dx * share, spot[1] + dy * share]], "leader"),
     label([spot[0], spot[1] + 4.5], text, { kind }),
   ];
 }

@@ -1,6 +1,6 @@
 // What the plan and the view in space share: what is drawn, how it looks, what lies under the pointer.
 
-const REACH = 8, HALF_SHAPE = 8, CROWD = 14; // pixels
+const REACH = 8, HALF_SHAPE = 8, CROWD = 14, RING = 16; // pixels
 const SEVERITY = ["fail", "accepted", "needs-input", "pass", "none"];
 const shapes = Object.fromEntries(Object.entries(SHAPES).map(([name, [body, sign]]) => [name, { body: new Path2D(body), sign: new Path2D(sign) }]));
 
@@ -89,6 +89,15 @@ function drawShapes(context, subjects, toPixel, colours) {
     if (at) taken.set(`${Math.round(at[0] / CROWD)},${Math.round(at[1] / CROWD)}`, [subject.state, at]);
   }
   for (const [state, at] of taken.values()) drawShape(context, state, at, colours);
+}
+
+/** Ring round the selected box. */
+function drawRing(context, [x, y], colours) {
+  context.strokeStyle = colours.chosen;
+  context.lineWidth = 2.5;
+  context.beginPath();
+  context.arc(x, y, RING, 0, 2 * Math.PI);
+  context.stroke();
 }
 
 /** Box or run under the pointer: the smallest box there, else the nearest run; null if there is none. */

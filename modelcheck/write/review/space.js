@@ -130,7 +130,10 @@ function renderSpace() {
   space.camera.updateProjectionMatrix();
   space.renderer.render(space.scene, space.camera);
   const { context } = sized(space.overlay);
-  drawShapes(context, space.shown, spacePixel(), palette());
+  const toPixel = spacePixel(), colours = palette(), { subject } = selection;
+  drawShapes(context, space.shown, toPixel, colours);
+  const at = subject?.kind === "box" && toPixel(boxes[subject.place].middle);
+  if (at) drawRing(context, at, colours);
 }
 
 /** Function from a point to its pixel; null behind the camera. */
