@@ -183,6 +183,26 @@ def test_a_run_crosses_from_one_file_into_another(tmp_path):
     assert {row["start_guid"], row["end_guid"]} == {yard.guids["HH-10"], house.guids["CH-1"]}
 
 
+def test_boxes_are_where_the_drawings_of_the_site_have_them(tmp_path):
+    """Worked by hand: lines A to D lie 9 m apart from y = 0, lines 1 to 11 from x = -36 m."""
+    check([MODELS / sample.file for sample in SAMPLES], tmp_path / "out")
+    columns = ("storey", "height_m", "space", "grid", "system", "trade")
+    told = {
+        row["name"].split()[-1]: tuple(row[column] for column in columns)
+        for row in tables(tmp_path / "out")["boxes"]
+    }
+    wanted = {
+        "HH-8": ("Yard", "-0.600", "", "C/5", "House feeder", "electrical"),
+        "HH-9": ("Yard", "-0.600", "", "C/6", "House feeder;Yard lighting", "electrical"),
+        "CH-3": ("Ground floor", "1.600", "101 Switch room", "C/9", "House feeder", "electrical"),
+        "CH-11": ("Loft", "0.250", "201 Loft", "D/8", "House lighting", "electrical"),
+        "DM-5": ("Observing floor", "0.300", "D3 Dome", "B/3", "Dome drive", ""),
+        "GS-3": ("Cable trench", "0.600", "", "A/10", "Generator", "electrical"),
+        "GS-6": ("Ground floor", "1.500", "G3 Batteries", "B/10", "Batteries", "electrical"),
+    }
+    assert {name: told[name] for name in wanted} == wanted
+
+
 def test_all_four_are_one_project_that_the_schedule_and_a_draft_of_it_fit(tmp_path):
     models = [MODELS / sample.file for sample in SAMPLES]
     check(models, tmp_path / "out", "--pulls", str(MODELS / "PULLS.csv"))
