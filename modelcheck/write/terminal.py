@@ -75,7 +75,7 @@ def new_table(title: str, columns: Sequence[str]) -> Table:
     """Table without rows yet."""
     table = Table(title=title, title_justify="left", box=SIMPLE, pad_edge=False)
     for column in columns:
-        table.add_column(column, overflow="fold")
+        table.add_column(column, overflow="fold", no_wrap=column == words.CHECK)
     return table
 
 

@@ -29,7 +29,8 @@ BOXES_TITLE, BOX_COLUMNS = "Boxes", ("", "Box", "Entries", "Decided by", "Needs"
 RUNS_TITLE = "Runs between pull points"
 RUN_COLUMNS = ("", "Run", "From", "To", "Raceway", "Length", "Limit", "Bends", "Working")
 OPEN_ROWS_TITLE = "What to see to"
-COUNTS_TITLE, COUNTS_COLUMNS = "Rows by check", ("Check", "Fail", "Needs input", "Pass")
+CHECK = "Check"  # heading of the names of checks, which are never parted
+COUNTS_TITLE, COUNTS_COLUMNS = "Rows by check", (CHECK, "Fail", "Needs input", "Pass")
 UNCHECKED_TITLE = "Figures not checked against the code book:"
 NOT_UNDERSTOOD = "Not understood: {count} of the elements ({reasons}); summary.json names each."
 MORE_ROWS = "and {count} more in {file}"
@@ -39,7 +40,7 @@ ACCEPTED = "Accepted: {count} of the rows that fail; they still fail."
 STALE_TITLE = "Acceptances that don't hold:"
 CHANGES_HEAD = "Since {since}: {counts}"
 CHANGES_TITLE = "What changed"
-CHANGES_COLUMNS = ("", "Subject", "Check", "Before", "Now", "Why")
+CHANGES_COLUMNS = ("", "Subject", CHECK, "Before", "Now", "Why")
 CHANGE_WORDS = {
     "new": "new",
     "changed-verdict": "other verdict",
