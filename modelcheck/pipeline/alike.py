@@ -7,7 +7,7 @@ Unicode in the order of what they stand for; then the rows are given the names b
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, fields, replace
 from typing import Any, Generic, TypeVar
 
@@ -37,7 +37,7 @@ class Alike(Generic[RowT]):
 
     def __init__(self, work: Callable[[BoxCase, tuple[str, ...]], tuple[RowT, ...]]) -> None:
         self._work: Callable[[BoxCase, tuple[str, ...]], tuple[RowT, ...]] = work
-        self._known: dict[Asked, tuple[RowT, ...]] = {}
+        self._known: dict[Asked, tuple[tuple[RowT, Sequence[str]], ...]] = {}  # and what is named
 
     def rows(self, case: BoxCase, systems: tuple[str, ...] = ()) -> tuple[RowT, ...]:
         """Rows of one box."""
@@ -46,8 +46,8 @@ class Alike(Generic[RowT]):
         if asked not in self._known:
             if _STAND_IN.search(repr((case, systems))):
                 return self._work(case, systems)  # it uses these letters itself
-            self._known[asked] = self._work(*asked)
-        return tuple(own.given_to(row) for row in self._known[asked])
+            self._known[asked] = tuple((row, _naming(row)) for row in self._work(*asked))
+        return tuple(own.given_to(row, naming) for row, naming in self._known[asked])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,13 +76,9 @@ class _Names:
         refs = {_BOX: case.enclosure.ref, **{stand: ref for ref, stand in stand_ins.items()}}
         return cls(case=case, stand_ins=stand_ins, texts=own, refs=refs)
 
-    def given_to(self, row: RowT) -> RowT:
-        """`row` with the names of this box, at its place."""
-        changed = {
-            each.name: new
-            for each in fields(row)
-            if (new := self._given(old := getattr(row, each.name))) is not old
-        }
+    def given_to(self, row: RowT, naming: Sequence[str]) -> RowT:
+        """`row` with the names of this box in the fields `naming`, at its place."""
+        changed = {name: self._given(getattr(row, name)) for name in naming}
         if isinstance(row, Finding):
             changed["at"] = self.case.enclosure.origin
         return replace(row, **changed)
@@ -92,9 +88,22 @@ class _Names:
             return self.refs.get(value, value)
         if isinstance(value, tuple):
             return tuple(self._given(each) for each in value)
-        if isinstance(value, str) and _STAND_IN.search(value):
+        if isinstance(value, str):
             return _STAND_IN.sub(lambda found: self.texts[found[0]], value)
         return value
+
+
+def _naming(row: Finding | Fix) -> tuple[str, ...]:
+    """Fields of `row` that name something."""
+    return tuple(each.name for each in fields(row) if _names(getattr(row, each.name)))
+
+
+def _names(value: object) -> bool:
+    if isinstance(value, tuple):
+        return any(_names(each) for each in value)
+    return isinstance(value, ElementRef) or (
+        isinstance(value, str) and _STAND_IN.search(value) is not None
+    )
 
 
 def _numbered(texts: Iterable[str], first: int) -> dict[str, str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -16,7 +16,7 @@ from modelcheck.read.ifc_file import ModelFile
 from modelcheck.read.shares import each_worked
 from modelcheck.write.bcf import BCF, write_bcf
 from modelcheck.write.checked_model import write_checked_model
-from modelcheck.write.csv_tables import write_table
+from modelcheck.write.csv_tables import Table, write_table
 from modelcheck.write.ifc_psets import property_sets
 from modelcheck.write.output_dir import SUMMARY, digest
 from modelcheck.write.report_tables import REPORT_TABLES, report_tables
@@ -88,25 +88,17 @@ def write_results(
     InputFileError
         If a model was changed while it was checked.
     """
-    names = _write_tables(report, folder, progress=progress)
-    checked, notes = _write_models(report, files, folder, workers=workers, progress=progress)
+    many = workers if len(report.findings) >= _MANY else 1
+    names, notes = _write_data(
+        report, files, folder, workers=workers if len(files) > 1 else many, progress=progress
+    )
     report = replace(report, notes=(*report.notes, *notes))
-    if len(report.findings) < _MANY:
-        workers = 1
-    reports = _write_reports(report, folder, wanted=wanted, workers=workers, progress=progress)
+    reports = _write_reports(report, folder, wanted=wanted, workers=many, progress=progress)
     digests = {path.name: digest(path) for path in sorted(folder.iterdir())}
     (folder / SUMMARY).write_bytes(
         summary_text(report, files=digests).encode("utf-8", errors="replace")
     )
-    return report, (*reports, *names, *checked, SUMMARY)
-
-
-def _write_tables(report: Report, folder: Path, *, progress: Progress) -> list[str]:
-    progress("writing tables")
-    tables = report_tables(report)
-    for table in tables:
-        write_table(table, folder)
-    return [table.file for table in tables]
+    return report, (*reports, *names, SUMMARY)
 
 
 def _write_reports(
@@ -134,7 +126,7 @@ def _write_reports(
     return [name for name in (REVIEW, REPORT, WORKBOOK) if name in writers] + [BCF]
 
 
-def _write_models(
+def _write_data(
     report: Report,
     files: Sequence[ModelFile],
     folder: Path,
@@ -142,17 +134,28 @@ def _write_models(
     workers: int,
     progress: Progress,
 ) -> tuple[list[str], list[str]]:
-    """Write the checked models; gives their names and what is to note of them."""
+    """Write tables and checked models; gives their names and what is to note of the models."""
+    tables = report_tables(report)
     names = checked_names([file.model for file in files])
-    progress(f"writing {', '.join(names.values())}")
-    write = partial(_write_model, report, names, folder)
-    notes = each_worked(write, files, workers=workers)
-    return [*names.values()], [note for note in notes if note]
+    progress(f"writing tables, {', '.join(names.values())}")
+    writers: list[Callable[[], str]] = [
+        *(partial(_write_model, report, names[file.model], folder, file) for file in files),
+        partial(_write_tables, tables, folder),
+    ]
+    notes = each_worked(lambda write: write(), writers, workers=workers)
+    return [*(table.file for table in tables), *names.values()], [note for note in notes if note]
 
 
-def _write_model(report: Report, names: Mapping[str, str], folder: Path, file: ModelFile) -> str:
+def _write_tables(tables: Sequence[Table], folder: Path) -> str:
+    """Write the tables; there is nothing to note of it."""
+    for table in tables:
+        write_table(table, folder)
+    return ""
+
+
+def _write_model(report: Report, name: str, folder: Path, file: ModelFile) -> str:
     """Write one checked model; gives what is to note of it."""
-    name, sets = names[file.model], property_sets(report, file.model)
+    sets = property_sets(report, file.model)
     with file.text_path() as text_path:
         note = write_checked_model(text_path, file.handle, folder / name, sets=sets)
     if digest(file.path) != file.sha256:
