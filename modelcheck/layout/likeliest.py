@@ -12,8 +12,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
-from ortools.sat.python import cp_model
-
 from modelcheck.model.element import axis_of, opposite
 from modelcheck.model.pull import BoxCase
 from modelcheck.model.run import Entry
@@ -67,6 +65,8 @@ def likeliest_pairs(case: BoxCase, systems: Sequence[str]) -> tuple[LikelyPair, 
 
 def _best_matching(count: int, scores: dict[tuple[int, int], int]) -> list[tuple[int, int]]:
     """Return the pairs of greatest sum, each entry in one at most; ties by the order of entries."""
+    from ortools.sat.python import cp_model  # noqa: PLC0415 - loads slowly
+
     model = cp_model.CpModel()
     chosen = {pair: model.new_bool_var(f"{pair}") for pair in scores}
     for place in range(count):

@@ -6,9 +6,7 @@ from dataclasses import dataclass, replace
 from math import ceil, prod
 
 from modelcheck.layout.least import Scale, least_lengths
-from modelcheck.layout.placement_model import Along
-from modelcheck.layout.placement_solver import least_box
-from modelcheck.layout.settle import Placed, Settler, Steps
+from modelcheck.layout.settle import Along, Placed, Settler, Steps
 from modelcheck.layout.stand import TOLERANCE_M, Lengths, Stand
 from modelcheck.model.demand import LengthDemand
 from modelcheck.model.element import axis_of
@@ -96,6 +94,8 @@ def _searched(settler: Settler, low: Steps, high: Steps, bound: int) -> tuple[Pl
     Where what is found passes but for entries round a corner, less of their distance along it
     counts the next time.
     """
+    from modelcheck.layout.placement_solver import least_box  # noqa: PLC0415 - loads slowly
+
     many = len(settler.clear) > _FEW
     best = _grown(settler, low) if many else None
     along: Along = {}

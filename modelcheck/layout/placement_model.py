@@ -7,22 +7,21 @@ meets the model, and its least volume is a lower bound.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from itertools import combinations, pairwise
 from math import ceil, floor
 
 from ortools.sat.python import cp_model
 
+from modelcheck.layout.settle import FINE, Along
 from modelcheck.layout.stand import TOLERANCE_M, Stand
 from modelcheck.model.demand import RowSum, SpacingDemand
 from modelcheck.model.element import axis_of
 
 Var = cp_model.IntVar
 Expr = cp_model.LinearExpr
-Along = Mapping[tuple[int, int], int]  # pair of entries round a corner
 _NOISE = 1e-6  # of a step
-FINE = 20  # parts of a step, and of the distance along a corner, in spacing round corners
 _PARTS = 10_000  # of a step, that sums of sizes are written in
 
 

@@ -11,8 +11,8 @@ from operator import le
 
 from ortools.sat.python import cp_model
 
-from modelcheck.layout.placement_model import Along, Builder, PlacementModel
-from modelcheck.layout.settle import Placed, Settler, Steps
+from modelcheck.layout.placement_model import Builder, PlacementModel
+from modelcheck.layout.settle import Along, Placed, Settler, Steps
 
 _WORK = 1.0  # allowed, in the solver's own deterministic seconds
 _NOISE = 1e-6

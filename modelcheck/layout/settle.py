@@ -5,13 +5,12 @@ What is found passes; what isn't found may exist all the same.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from math import ceil, copysign, hypot, prod, sqrt
 
 from modelcheck.geometry.walls import gap_round_corner_m
-from modelcheck.layout.placement_model import FINE, Along
 from modelcheck.layout.stand import TOLERANCE_M, Stand
 from modelcheck.model.demand import RowSum, SpacingDemand
 from modelcheck.model.element import axis_of
@@ -19,6 +18,8 @@ from modelcheck.rules.rows import rows_of
 
 _ROUNDS = 60
 _NOISE = 1e-6  # of a step
+FINE = 20  # parts of a step, and of the distance along a corner, in spacing round corners
+Along = Mapping[tuple[int, int], int]  # pair of entries round a corner
 Steps = tuple[int, int, int]
 Centre = dict[int, int]  # of an entry along each axis of its wall, from the middle [steps]
 
