@@ -6,8 +6,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
-from reportlab.pdfbase.pdfmetrics import stringWidth
-
 Pair = tuple[float, float]
 
 SMALL, BODY, TITLE = 2.5, 3.0, 4.5  # of the letters: an em [mm]
@@ -89,6 +87,8 @@ class Sheet:
 
 def width_mm(text: str, size_mm: float, *, is_bold: bool = False) -> float:
     """Length of `text` on paper."""
+    from reportlab.pdfbase.pdfmetrics import stringWidth  # noqa: PLC0415 - loads slowly
+
     return float(stringWidth(text, font(is_bold=is_bold), size_mm))
 
 
