@@ -2,31 +2,43 @@
 
 from __future__ import annotations
 
-import re
+import marshal
 from hashlib import blake2b
+
+import ifcopenshell
 
 from modelcheck.read.property_values import Entity
 
-DEEPEST = 1024  # levels of instances in one another: of many more the library's walk overflows
-_REFERENCE = re.compile(r"'[^']*'|#(\d+)")
+_BINARY = 2  # format of `marshal`: the last in which equal values have equal bytes
 
 
 def content_of(instance: Entity) -> bytes:
-    """Digest of the text of `instance` and of all that it refers to, its numbers made equal.
+    """Digest of what `instance` and all that it refers to hold, to the last bit of each number.
 
     Raises
     ------
     ValueError
-        If what it refers to goes deeper than is followed: who knows then what is alike.
+        If a list holds what no list of a sound file does.
     """
-    lines = [each.to_string() for each in instance.file.traverse(instance, DEEPEST)]
-    numbers: dict[str, str] = {}
+    found, places = [instance], {instance.id(): 0}
 
-    def renumbered(found: re.Match[str]) -> str:
-        own = found[1]
-        return found[0] if own is None else numbers.setdefault(own, f"#{len(numbers)}")
+    def plain(value: Entity) -> Entity:
+        """`value` with the place among those found for each instance in it."""
+        if isinstance(value, tuple):
+            is_flat = not value or isinstance(value[0], float | int | str)
+            return value if is_flat else tuple([plain(each) for each in value])
+        if not isinstance(value, ifcopenshell.entity_instance):
+            return value
+        step_id = value.id()
+        if not step_id:  # a measure
+            return value.is_a(), plain(value[0])
+        if step_id not in places:
+            places[step_id] = len(found)
+            found.append(value)
+        return places[step_id]
 
-    text = _REFERENCE.sub(renumbered, "\n".join(lines))
-    if len(numbers) > sum(line.startswith("#") for line in lines):
-        raise ValueError("it goes deeper than is followed")
-    return blake2b(text.encode(), digest_size=16).digest()
+    held = [
+        (each.is_a(), *[plain(each.get_argument(place)) for place in range(len(each))])
+        for each in found  # grows meanwhile
+    ]
+    return blake2b(marshal.dumps(held, _BINARY), digest_size=16).digest()

@@ -21,6 +21,7 @@ from modelcheck.geometry.path import (
     unit,
     without_points,
 )
+from modelcheck.read.attributes import attribute
 from modelcheck.read.property_values import Entity
 
 _FULL = 2.0 * math.pi
@@ -118,7 +119,7 @@ def _angle(file: ifcopenshell.file) -> float | None:
 
 def point(entity: Entity, scale: float, *, least: int = 2) -> Array:
     """Cartesian point, shape (3,), in metres; of at least so many coordinates."""
-    values = [float(each) for each in entity.Coordinates]
+    values = [float(each) for each in attribute(entity, "Coordinates")]
     if len(values) < least:
         raise UnsoundError("a point that lacks coordinates")
     return np.array(([*values, 0.0, 0.0])[:3]) * scale
@@ -128,7 +129,7 @@ def direction(entity: Entity | None, *, least: int = 2) -> Array | None:
     """Direction ratios, shape (3,), at least so many, or None."""
     if entity is None:
         return None
-    values = [float(each) for each in entity.DirectionRatios]
+    values = [float(each) for each in attribute(entity, "DirectionRatios")]
     if len(values) < least or not any(values):
         raise UnsoundError("a direction that leads nowhere")
     return np.array(([*values, 0.0, 0.0])[:3])
@@ -138,10 +139,11 @@ def axis_placement(entity: Entity | None, scale: float) -> Array:
     """Matrix of an IfcAxis2Placement2D or 3D; identity for none."""
     if entity is None:
         return np.eye(4)
-    if entity.is_a("IfcAxis2Placement2D"):
-        return frame(point(entity.Location, scale), None, direction(entity.RefDirection))
-    axis, x = direction(entity.Axis, least=3), direction(entity.RefDirection, least=3)
-    return frame(point(entity.Location, scale, least=3), axis, x)
+    x, origin = attribute(entity, "RefDirection"), attribute(entity, "Location")
+    if entity.is_a() == "IfcAxis2Placement2D":
+        return frame(point(origin, scale), None, direction(x))
+    axis = direction(attribute(entity, "Axis"), least=3)
+    return frame(point(origin, scale, least=3), axis, direction(x, least=3))
 
 
 def path_of(curve: Entity, scales: Scales) -> tuple[Piece, ...]:

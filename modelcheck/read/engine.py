@@ -23,7 +23,6 @@ from weakref import finalize
 import numpy as np
 
 from modelcheck.geometry.frames import Array
-from modelcheck.read.content import DEEPEST
 from modelcheck.read.curves import Scales, UnreadableError
 from modelcheck.read.property_values import Entity
 
@@ -31,6 +30,8 @@ LIMIT_S = 20.0  # for all bodies of one element
 _WORKER = Path(__file__).with_name("engine_worker.py")
 _HEAD = struct.Struct("<QQ")  # asked: instance number, bytes of text; answered: bytes of the arrays
 _MOST_HANGS = 5  # of one project; then no more time is lost
+
+_DEEPEST = 1024  # levels of instances in one another: of many more the library's walk overflows
 
 _TEXT = re.compile(r"'[^']*'")
 _REFERENCE = re.compile(r"#(\d+)")
@@ -174,7 +175,7 @@ def _read(pipe: IO[bytes], size: int) -> bytes:
 
 def _model_of(item: Entity, scales: Scales) -> bytes:
     """Text of a model that holds `item` and what it refers to, with the units of its own model."""
-    lines = [part.to_string() for part in item.file.traverse(item, DEEPEST) if part.id()]
+    lines = [part.to_string() for part in item.file.traverse(item, _DEEPEST) if part.id()]
     refers = {
         int(own): set(map(int, others))
         for own, *others in (_REFERENCE.findall(_TEXT.sub("", line)) for line in lines)

@@ -18,7 +18,7 @@ from modelcheck.read.mapping import any_of, entries, plain_words, without_id
 from modelcheck.read.properties import DESCRIPTION, NAME, OBJECT_TYPE, Properties
 from modelcheck.read.property_values import Entity
 from modelcheck.read.recognised import Claims, Evidence, Family, Kind, Recognised
-from modelcheck.read.words import named
+from modelcheck.read.words import named, with_equal_numbers
 
 _ELEMENT_TYPE = 8
 _BOXES = (Kind.BOX, Kind.CONDUIT_BODY)
@@ -167,7 +167,11 @@ class Recogniser:
         predefined = "" if own in (None, "NOTDEFINED") else str(own)
         predefined_from: Evidence = "predefined type" if predefined else "type"
         is_typed = own_class in GENERIC_CLASSES and of_type.occurrence_class not in ("", own_class)
-        own_names = (without_id(name) for name in (element[NAME], element[OBJECT_TYPE]) if name)
+        own_names = (
+            with_equal_numbers(without_id(name))  # so that many claim the same
+            for name in (element[NAME], element[OBJECT_TYPE])
+            if name
+        )
         return Claims(
             own_class=own_class,
             ifc_class=of_type.occurrence_class if is_typed else own_class,

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from modelcheck.geometry.frames import Array
+from modelcheck.read.attributes import attribute
 from modelcheck.read.curves import UNSOUND_RAISES, Scales, UnreadableError, axis_placement, path_of
 from modelcheck.read.property_values import Entity
 
@@ -25,24 +26,24 @@ class Placements:
         UnreadableError
             If the placement hangs on itself or is of a kind that can't be worked.
         """
-        chain: list[Entity] = []
-        while placement is not None and placement.id() not in self._known:
-            if any(placement.id() == each.id() for each in chain):
+        chain: dict[int, Entity] = {}
+        while placement is not None and (step_id := placement.id()) not in self._known:
+            if step_id in chain:
                 raise UnreadableError("its placement hangs on itself")
-            chain.append(placement)
+            chain[step_id] = placement
             placement = _base(placement)
-        matrix = np.eye(4) if placement is None else self._known[placement.id()]
-        for each in reversed(chain):
+        matrix = np.eye(4) if placement is None else self._known[step_id]
+        for step_id, each in reversed(chain.items()):
             matrix = matrix @ self._relative(each)
             if not np.isfinite(matrix).all():
                 raise UnreadableError("its placement holds a number that is none")
-            self._known[each.id()] = matrix
+            self._known[step_id] = matrix
         return matrix
 
     def _relative(self, placement: Entity) -> Array:
         scale = self._scales.length_m
-        if placement.is_a("IfcLocalPlacement"):
-            return axis_placement(placement.RelativePlacement, scale)
+        if placement.is_a() == "IfcLocalPlacement":
+            return axis_placement(attribute(placement, "RelativePlacement"), scale)
         if placement.is_a("IfcGridPlacement"):
             return self._on_grid(placement)
         position = getattr(placement, "CartesianPosition", None)
@@ -73,6 +74,8 @@ class Placements:
 
 
 def _base(placement: Entity) -> Entity | None:
+    if placement.is_a() == "IfcLocalPlacement":
+        return attribute(placement, "PlacementRelTo")
     base = getattr(placement, "PlacementRelTo", None)
     if base is None and placement.is_a("IfcGridPlacement"):
         axis = placement.PlacementLocation.IntersectingAxes[0]

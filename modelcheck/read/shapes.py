@@ -13,6 +13,7 @@ import numpy as np
 
 from modelcheck.geometry.frames import Array, moved_piece
 from modelcheck.geometry.path import Piece
+from modelcheck.read.attributes import attribute
 from modelcheck.read.blocks import Block, corners_around, placed_block
 from modelcheck.read.content import content_of
 from modelcheck.read.curves import (
@@ -76,7 +77,7 @@ class Shapes:
     def of(self, element: Entity) -> Drawn:
         """Shape of `element`; what can't be read is told in `troubles`."""
         try:
-            matrix = self.placements.of(element.ObjectPlacement)
+            matrix = self.placements.of(attribute(element, "ObjectPlacement"))
         except UnreadableError as trouble:
             return Drawn(np.eye(4), Drawing(troubles=(str(trouble),)))
         except DAMAGED:
@@ -198,7 +199,7 @@ def _form_of(representations: Iterable[Entity]) -> _Form | None:
     """What two elements that are drawn alike have in common; None where it can't be told."""
     try:
         return tuple(
-            (role, tuple(_item_content(item) for item in each.Items))
+            (role, tuple(_item_content(item) for item in attribute(each, "Items")))
             for each in representations
             if (role := _role(each))
         )
@@ -207,20 +208,20 @@ def _form_of(representations: Iterable[Entity]) -> _Form | None:
 
 
 def _item_content(item: Entity) -> object:
-    if item.is_a("IfcMappedItem"):
-        return item.MappingSource.id(), content_of(item.MappingTarget)
+    if item.is_a() == "IfcMappedItem":
+        return attribute(item, "MappingSource").id(), content_of(attribute(item, "MappingTarget"))
     return content_of(item)
 
 
 def _representations(element: Entity) -> Sequence[Entity]:
-    shape = element.Representation
-    return () if shape is None else tuple(shape.Representations or ())
+    shape = attribute(element, "Representation")
+    return () if shape is None else tuple(attribute(shape, "Representations") or ())
 
 
 def _role(representation: Entity) -> str:
     """axis, box, body, or empty for what isn't used."""
-    name = (representation.RepresentationIdentifier or "").lower()
-    kind = (representation.RepresentationType or "").lower()
+    name = (attribute(representation, "RepresentationIdentifier") or "").lower()
+    kind = (attribute(representation, "RepresentationType") or "").lower()
     if name in ("axis", "box"):
         return name
     if kind == "boundingbox":

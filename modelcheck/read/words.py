@@ -23,6 +23,7 @@ _ASIDE = re.compile(
 # "to pull box PB-2" is where a conduit goes; "EMT to rigid coupling" is still a coupling.
 _LEADS_TO = re.compile(r"(?<![a-z])(?:to|from|vers|between)(?![a-z]).*$", re.DOTALL)
 _SIZE_MARK = re.compile(r"\d\s*(?:\"|''|\u2033|\u201d|in(?![a-z])|inch|mm)", re.IGNORECASE)
+_NUMBER = re.compile(r"[0-9]+")
 _WHERE_ELSE = ("box", "body", "manhole")
 
 
@@ -42,6 +43,11 @@ class Named:
     def is_general(self) -> bool:
         """True if a later clause or another name may say it closer."""
         return self.kind in ("", "segment") or self.term == "fitting"
+
+
+def with_equal_numbers(text: str) -> str:
+    """`text` with each number as 0: no word of a kind holds one, so that it is called the same."""
+    return _NUMBER.sub("0", text)
 
 
 @lru_cache(maxsize=16384)

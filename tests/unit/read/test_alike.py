@@ -9,7 +9,6 @@ import pytest
 
 from modelcheck.geometry.frames import moved
 from modelcheck.model.element import ElementRef, RacewaySize, Role
-from modelcheck.read import content
 from modelcheck.read.content import content_of
 from modelcheck.read.curves import Scales
 from modelcheck.read.engine import Engine
@@ -78,10 +77,17 @@ def test_what_refers_to_other_things_is_not_alike(pen):
     assert content_of(once) != content_of(other)
 
 
-def test_what_is_not_followed_to_its_end_is_not_taken_for_alike(pen, monkeypatch):
-    monkeypatch.setattr(content, "DEEPEST", 2)
-    with pytest.raises(ValueError, match="deeper"):
-        content_of(pipe(pen))
+def test_what_differs_far_down_is_not_alike(pen):
+    """Deeper than any stack."""
+
+    def nested(size_m):
+        item = pen.make("IfcBlock", pen.axes((0.0, 0.0, 0.0)), size_m, 1.0, 1.0)
+        for _ in range(3000):
+            item = pen.make("IfcCsgSolid", item)
+        return item
+
+    assert content_of(nested(1.0)) == content_of(nested(1.0))
+    assert content_of(nested(1.0)) != content_of(nested(2.0))
 
 
 def test_elements_drawn_alike_share_one_drawing(model, pen):

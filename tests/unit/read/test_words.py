@@ -2,7 +2,8 @@
 
 import pytest
 
-from modelcheck.read.words import box_tag, merged, named
+from modelcheck.read.mapping import entries
+from modelcheck.read.words import box_tag, merged, named, with_equal_numbers
 
 BOXES = [
     "Pull Box 12x12x4",
@@ -162,3 +163,33 @@ def test_a_name_that_is_only_the_tag_of_a_box_is_told(name):
 @pytest.mark.parametrize("name", ["PB", "PB-3 riser", "C-101", "APB-3", "pb-3"])
 def test_any_other_name_is_no_tag_of_a_box(name):
     assert box_tag(name) == ""
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "Conduit B00012-R10/S3",
+        'LB-12 2"',
+        "50 LB 1-1/4 in",
+        "LB 53mm conduit",
+        "EMT LB 12",
+        "PB-31",
+        "Pull box 600x450x200 mm",
+        "T 1.5 in conduit elbow 90",
+    ],
+)
+def test_a_name_is_called_the_same_whatever_its_numbers(name):
+    equal = with_equal_numbers(name)
+    assert "1" not in equal
+    assert named(equal) == named(name)
+    assert box_tag(equal) == box_tag(name)
+
+
+def test_no_word_of_a_kind_holds_a_digit():
+    words = [word for table in ("words", "body_codes", "tags") for word in every(table)]
+    assert words
+    assert not [word for word in words if any(letter.isdigit() for letter in word)]
+
+
+def every(table):
+    return [word for each in entries(table).values() for word in each]

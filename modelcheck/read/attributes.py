@@ -1,0 +1,29 @@
+"""Attributes by their names as quickly as by their places, which are looked up once a class."""
+
+from __future__ import annotations
+
+from modelcheck.read.property_values import Entity
+
+_FORWARD = 1  # the library's word for an attribute that the file holds
+_places: dict[tuple[str, str], int] = {}
+
+
+def attribute(entity: Entity, name: str) -> Entity:
+    """Value of an attribute that the file holds.
+
+    Raises
+    ------
+    AttributeError
+        If the class of `entity` has none of that name.
+    """
+    key = (entity.is_a(True), name)  # noqa: FBT003 - the class with its schema
+    place = _places.get(key)
+    if place is None:
+        place = _places[key] = _place_of(entity, name)
+    return entity.get_argument(place)
+
+
+def _place_of(entity: Entity, name: str) -> int:
+    if entity.get_attribute_category(name) != _FORWARD:
+        raise AttributeError(f"{entity.is_a()} has no attribute {name}")
+    return int(entity.get_argument_index(name))
