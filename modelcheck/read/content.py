@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-import marshal
 from hashlib import blake2b
 
 import ifcopenshell
 
 from modelcheck.read.property_values import Entity
-
-_BINARY = 2  # format of `marshal`: the last in which equal values have equal bytes
 
 
 def content_of(instance: Entity) -> bytes:
@@ -41,4 +38,4 @@ def content_of(instance: Entity) -> bytes:
         (each.is_a(), *[plain(each.get_argument(place)) for place in range(len(each))])
         for each in found  # grows meanwhile
     ]
-    return blake2b(marshal.dumps(held, _BINARY), digest_size=16).digest()
+    return blake2b(repr(held).encode(), digest_size=16).digest()

@@ -135,7 +135,10 @@ RUNS_ATTRIBUTES = {("os", "system"), ("os", "popen"), ("importlib", "import_modu
 READS_CODE = {"pickle", "marshal", "shelve", "yaml", "dill", "joblib", "code", "runpy"}
 REACHES_OUT = {"socket", "ssl", "urllib", "http", "ftplib", "smtplib", "requests", "httpx"}
 READS_XML = {"xml", "lxml", "xmltodict"}
-STARTS = {"subprocess": {"read/engine.py"}, "multiprocessing": {"pipeline/batch_workers.py"}}
+STARTS = {
+    "subprocess": {"read/engine.py"},
+    "multiprocessing": {"pipeline/batch_workers.py", "read/shares.py"},
+}
 CLUSTER = {"distributed": {"pipeline/cluster.py"}, "fsspec": {"pipeline/places.py"}}
 
 

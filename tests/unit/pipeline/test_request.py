@@ -21,13 +21,20 @@ DIGESTS = ("1", "2", "3")
         pytest.param(
             replace(ASKED, models=(Path("a/one.ifc"), Path("a/3.ifc"))), DIGESTS, id="name"
         ),
-        pytest.param(replace(ASKED, pulls=None, settings=ASKED.pulls), DIGESTS, id="role"),
         pytest.param(replace(ASKED, options=Options(code="nec")), DIGESTS, id="option"),
         pytest.param(replace(ASKED, size_all_boxes=True), DIGESTS, id="sizes"),
     ],
 )
 def test_it_changes_with(other, digests):
     assert other.key(digests) != ASKED.key(DIGESTS)
+
+
+def test_it_changes_with_the_role_of_a_file(tmp_path):
+    file = tmp_path / "PULLS.csv"
+    file.write_bytes(b"")
+    schedule = replace(ASKED, pulls=file)
+    settings = replace(ASKED, pulls=None, settings=file)
+    assert settings.key(DIGESTS) != schedule.key(DIGESTS)
 
 
 def test_it_changes_with_the_version(monkeypatch):
