@@ -18,24 +18,24 @@ def content_of(instance: Entity) -> bytes:
         If a list holds what no list of a sound file does.
     """
     found, places = [instance], {instance.id(): 0}
-
-    def plain(value: Entity) -> Entity:
-        """`value` with the place among those found for each instance in it."""
-        if isinstance(value, tuple):
-            is_flat = not value or isinstance(value[0], float | int | str)
-            return value if is_flat else tuple([plain(each) for each in value])
-        if not isinstance(value, ifcopenshell.entity_instance):
-            return value
-        step_id = value.id()
-        if not step_id:  # a measure
-            return value.is_a(), plain(value[0])
-        if step_id not in places:
-            places[step_id] = len(found)
-            found.append(value)
-        return places[step_id]
-
     held = [
-        (each.is_a(), *[plain(each.get_argument(place)) for place in range(len(each))])
+        (each.is_a(), *[_plain(each.get_argument(at), found, places) for at in range(len(each))])
         for each in found  # grows meanwhile
     ]
     return blake2b(repr(held).encode(), digest_size=16).digest()
+
+
+def _plain(value: Entity, found: list[Entity], places: dict[int, int]) -> Entity:
+    """`value` with the place among those found for each instance in it; new ones are added."""
+    if isinstance(value, tuple):
+        is_flat = not value or isinstance(value[0], float | int | str)
+        return value if is_flat else tuple([_plain(each, found, places) for each in value])
+    if not isinstance(value, ifcopenshell.entity_instance):
+        return value
+    step_id = value.id()
+    if not step_id:  # a measure
+        return value.is_a(), _plain(value[0], found, places)
+    if step_id not in places:
+        places[step_id] = len(found)
+        found.append(value)
+    return places[step_id]

@@ -2,7 +2,11 @@ import gc
 
 import pytest
 
+from modelcheck.model.settings import Settings
 from modelcheck.pipeline.collecting import no_collecting
+from modelcheck.read.elements import read_elements
+from modelcheck.read.ifc_file import open_models
+from tests.builders.big_model import write_big_model
 
 
 def test_the_collector_is_off_inside_and_on_again_after_an_error():
@@ -27,3 +31,13 @@ def test_a_collector_that_was_off_stays_off():
         assert not gc.isenabled()
     finally:
         gc.enable()
+
+
+def test_reading_leaves_the_collector_nothing_that_grows_with_the_elements(tmp_path):
+    """The collector is off meanwhile: what has a cycle would stay until the end."""
+    write_big_model(tmp_path / "model.ifc", 400)
+    files = open_models([tmp_path / "model.ifc"])
+    with no_collecting():
+        gc.collect()
+        elements = read_elements(files, Settings())
+        assert gc.collect() < len(elements.conduits) / 2
