@@ -33,6 +33,7 @@ from modelcheck.write.bcf_xml import (
     markup_xml,
     project_xml,
     version_xml,
+    view_of,
     visinfo_xml,
 )
 from modelcheck.write.model_date import NO_DATE, dated_utc, newest
@@ -113,8 +114,9 @@ def _topic_files(
     """Files of one topic by name; a viewpoint that differs has another GUID, as BCF asks."""
     camera = _camera(topic)
     snapshot = picture(topic, camera)
-    seen = visinfo_xml(BCF_3_0, "", camera, topic.elements)
-    view = guid_of("viewpoint", topic.key, sha256(seen + snapshot).hexdigest())
+    view = view_of(camera, topic.elements)
+    shown = sha256(visinfo_xml(BCF_3_0, "", view) + snapshot).hexdigest()
+    view_guid = guid_of("viewpoint", topic.key, shown)
     models = dict.fromkeys(ref.model for ref in topic.elements)
     markup = Markup(
         guid=topic.guid,
@@ -128,13 +130,13 @@ def _topic_files(
         remarks=[
             Remark(guid=guid_of("finding", each.id), text=comment(each)) for each in topic.findings
         ],
-        viewpoint_guid=view,
+        viewpoint_guid=view_guid,
         viewpoint=_VIEW,
         snapshot=_SNAPSHOT,
     )
     yield "markup.bcf", markup_xml(version, markup)
     yield _SNAPSHOT, snapshot
-    yield _VIEW, visinfo_xml(version, view, camera, topic.elements)
+    yield _VIEW, visinfo_xml(version, view_guid, view)
 
 
 def _camera(topic: Topic) -> Camera:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import dist, radians, sin, tan
 
-from modelcheck.geometry.vectors import cross, dot, minus, moved, unit
+from modelcheck.geometry.vectors import cross, dot, moved, unit
 from modelcheck.model.element import Enclosure, Point, Vector
 
 FIELD_DEG = 60.0  # upright; BCF 2.1 takes 45 to 60
@@ -14,6 +14,7 @@ ASPECT = 4 / 3  # width to height
 _HALF_HEIGHT = tan(radians(FIELD_DEG / 2))  # of what is seen, to how far it is away
 _ROOM = 1.25  # what is seen to what is looked at
 _LEAST_M = 0.1  # radius that is looked at
+_LEAST_DEPTH_M = 1e-6  # that a place before the camera is taken to have
 _FROM_ABOVE: Vector = (0.6, -0.8, 0.7)
 _ASIDE, _ABOVE = 0.5, 0.35  # of a box, to its cover side
 _UPRIGHT = 0.98
@@ -36,10 +37,12 @@ class Camera:
         tuple of float
             To the right and up from the middle, in half heights of the picture; depth. [m]
         """
-        offset = minus(point, self.eye)
-        depth = dot(offset, self.direction)
-        reach = max(depth, 1e-6) * _HALF_HEIGHT
-        return dot(offset, self.right) / reach, dot(offset, self.up) / reach, depth
+        (px, py, pz), (ex, ey, ez), (dx, dy, dz) = point, self.eye, self.direction
+        (rx, ry, rz), (ux, uy, uz) = self.right, self.up
+        x, y, z = px - ex, py - ey, pz - ez
+        depth = x * dx + y * dy + z * dz
+        reach = (depth if depth > _LEAST_DEPTH_M else _LEAST_DEPTH_M) * _HALF_HEIGHT
+        return (x * rx + y * ry + z * rz) / reach, (x * ux + y * uy + z * uz) / reach, depth
 
 
 def looking_at(points: Sequence[Point], toward: Vector = _FROM_ABOVE) -> Camera:

@@ -1,17 +1,16 @@
 """A picture of a box or a run as the camera of its topic sees it; the same bytes each time.
 
-In few colours, with shades in letters only, so that many pictures take little time and room.
+In few colours, with shades in letters only, so that many pictures take little time and room. What
+is to be drawn is gathered in whole pixels first: what comes out alike is drawn and packed once.
 """
 
 from __future__ import annotations
 
-import zlib
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
 from functools import cache, lru_cache
-from io import BytesIO
 from itertools import pairwise
-from math import cos, pi, sin
+from math import cos, isfinite, pi, sin
 
 from PIL import Image, ImageDraw, ImageFont
 
@@ -22,6 +21,7 @@ from modelcheck.model.run import Entry, Run
 from modelcheck.write.bcf_camera import ASPECT, Camera, corners
 from modelcheck.write.drawing_net import spot_m
 from modelcheck.write.finding_text import amounts_text, outcome_text
+from modelcheck.write.png import Upper, png_of, upper_of
 from modelcheck.write.topics import Topic
 
 _HEIGHT = 480  # of what the camera sees [px]; with the lines below it the picture stays under 1500
@@ -44,46 +44,66 @@ _EDGES = tuple(
     (one, one | 1 << axis) for one in range(8) for axis in range(3) if not one >> axis & 1
 )
 
-Pixel = tuple[float, float]
+Place = tuple[float, float]
+Pixel = tuple[int, int]
+
+
+@dataclass(frozen=True, slots=True)
+class _Stroke:
+    """One thing that is drawn: a line of a width, a face where that is 0, or a text."""
+
+    pixels: tuple[Pixel, ...]
+    colour: int
+    width: int = 0
+    text: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class _Board:
-    """What is drawn on, and how a place comes there."""
+    """What is drawn of what a camera sees."""
 
-    image: Image.Image
-    draw: ImageDraw.ImageDraw
     camera: Camera
+    strokes: list[_Stroke] = field(default_factory=list)
 
-    def at(self, point: Point) -> Pixel | None:
+    def at(self, point: Point) -> Place | None:
         """Place in the picture [px]; None behind the camera."""
         right, up, depth = self.camera.seen(point)
-        return None if depth < _NEAR_M else _pixel(right, up)
+        return _place(right, up) if depth >= _NEAR_M else None
 
     def line(self, points: Sequence[Point], colour: int, width: int) -> None:
         """Draw a line, but for what of it lies behind the camera."""
-        seen = [(point, self.at(point)) for point in points]
-        for (one, first), (other, last) in pairwise(seen):
+        places = [self.at(point) for point in points]
+        if all(places):
+            self.stroke(places, colour, width)
+            return
+        for (one, first), (other, last) in pairwise(zip(points, places, strict=True)):
             if first or last:
                 ends = (first or self._cut(one, other), last or self._cut(other, one))
-                self.draw.line(ends, fill=colour, width=width)
+                self.stroke(ends, colour, width)
 
-    def _cut(self, end: Point, other: Point) -> Pixel:
+    def _cut(self, end: Point, other: Point) -> Place:
         """Where the stretch to `other` from `end`, behind the camera, comes before it."""
         depth, ahead = (self.camera.seen(point)[2] for point in (end, other))
         share = (_NEAR_M - depth) / (ahead - depth)
-        return _pixel(*self.camera.seen(moved(end, minus(other, end), share))[:2])
+        return _place(*self.camera.seen(moved(end, minus(other, end), share))[:2])
 
     def face(self, points: Sequence[Point], colour: int) -> None:
         """Fill a face that lies before the camera as a whole."""
-        places = [place for point in points if (place := self.at(point))]
-        if len(places) == len(points):
-            self.draw.polygon(places, fill=colour, outline=_INK)
+        places = [self.at(point) for point in points]
+        if all(places):
+            self.stroke(places, colour)
 
     def text(self, point: Point, text: str) -> None:
         """Write beside a place."""
         if place := self.at(point):
-            _write(self.image, (round(place[0]) + 8, round(place[1]) - 26), text, _INK)
+            x, y = place
+            self.strokes.append(_Stroke(((round(x) + 8, round(y) - 26),), _INK, text=text))
+
+    def stroke(self, places: Iterable[Place | None], colour: int, width: int = 0) -> None:
+        """Draw through places, none of them behind the camera; a place may be no number."""
+        pixels = tuple((int(x), int(y)) for x, y in filter(None, places) if isfinite(x + y))
+        if len(pixels) > 1:
+            self.strokes.append(_Stroke(pixels, colour, width))
 
 
 def picture(topic: Topic, camera: Camera) -> bytes:
@@ -94,24 +114,38 @@ def picture(topic: Topic, camera: Camera) -> bytes:
     topic : Topic
     camera : Camera
     """
-    lines = _lines(topic)
-    image = Image.new("L", (_WIDTH, _HEIGHT + 2 * _PAD + _LINE * len(lines)), _PAPER)
-    board = _Board(image, ImageDraw.Draw(image), camera)
+    board = _Board(camera)
     if topic.box is not None:
         _draw_box(board, topic.box.enclosure, topic)
     else:
         _draw_runs(board, topic.runs, _SUBJECT)
         for finding in topic.findings:
             _draw_cross(board, finding)
-    board.draw.rectangle(((0, _HEIGHT), image.size), fill=_PAPER)
-    board.draw.line(((0, _HEIGHT), (_WIDTH, _HEIGHT)), fill=_PALE)
+    return png_of(_drawn(tuple(board.strokes)), _written(_lines(topic)), _palette())
+
+
+@lru_cache(maxsize=256)
+def _drawn(strokes: tuple[_Stroke, ...]) -> Upper:
+    """What the camera sees."""
+    image = Image.new("L", (_WIDTH, _HEIGHT), _PAPER)
+    draw = ImageDraw.Draw(image)
+    for each in strokes:
+        if each.text:
+            _write(image, each.pixels[0], each.text, each.colour)
+        elif each.width:
+            draw.line(each.pixels, fill=each.colour, width=each.width)
+        else:
+            draw.polygon(each.pixels, fill=each.colour, outline=_INK)
+    return upper_of(image)
+
+
+def _written(lines: Sequence[str]) -> Image.Image:
+    """What is written below."""
+    image = Image.new("L", (_WIDTH, 2 * _PAD + _LINE * len(lines)), _PAPER)
+    ImageDraw.Draw(image).line(((0, 0), (_WIDTH, 0)), fill=_PALE)
     for place, line in enumerate(lines):
-        where = (_PAD, _HEIGHT + _PAD + _LINE * place)
-        _write(image, where, line, _INK if place else _SUBJECT)
-    image.putpalette(_palette())
-    file = BytesIO()
-    image.save(file, "PNG", compress_type=zlib.Z_RLE)  # for lines on paper; twice as fast
-    return file.getvalue()
+        _write(image, (_PAD, _PAD + _LINE * place), line, _INK if place else _SUBJECT)
+    return image
 
 
 def _draw_box(board: _Board, box: Enclosure, topic: Topic) -> None:
@@ -158,7 +192,7 @@ def _draw_cross(board: _Board, finding: Finding) -> None:
     if place := board.at(finding.at):
         x, y = place
         for side in (-9, 9):
-            board.draw.line(((x - 9, y - side), (x + 9, y + side)), fill=_INK, width=2)
+            board.stroke(((x - 9, y - side), (x + 9, y + side)), _INK, 2)
 
 
 def _lines(topic: Topic) -> list[str]:
@@ -169,7 +203,7 @@ def _lines(topic: Topic) -> list[str]:
     return [topic.name, *rows]
 
 
-def _pixel(right: float, up: float) -> Pixel:
+def _place(right: float, up: float) -> Place:
     half = _HEIGHT / 2
     return (half * ASPECT + half * right, half - half * up)
 
@@ -183,16 +217,26 @@ def _write(image: Image.Image, where: tuple[int, int], text: str, colour: int) -
 @lru_cache(maxsize=256)
 def _letters(text: str, colour: int) -> tuple[Image.Image, Image.Image]:
     """One line of text, and where there is any of it; rows of many boxes are alike."""
-    letters = Image.new("L", (_WIDTH, _LINE))
+    size = (_WIDTH, _LINE)
+    letters = Image.new("L", size)
     ImageDraw.Draw(letters).text((0, 0), text, fill=255, font=_font())
-    return letters.point(_shades(colour)), letters.point(_shades(255))
+    whiteness = letters.tobytes()
+    shades, anywhere = _shades(colour)
+    return (
+        Image.frombytes("L", size, whiteness.translate(shades)),
+        Image.frombytes("L", size, whiteness.translate(anywhere)),
+    )
 
 
 @cache
-def _shades(colour: int) -> tuple[int, ...]:
-    """Place in the palette for each whiteness of a letter; the darkest shade is `colour` itself."""
+def _shades(colour: int) -> tuple[bytes, bytes]:
+    """For each whiteness of a letter its place in the palette, and whether it is drawn.
+
+    The darkest shade is `colour` itself.
+    """
     shades = [round(_SHADES * white / 255) for white in range(256)]
-    return tuple(colour - _SHADES + shade if shade else _PAPER for shade in shades)
+    places = (colour - _SHADES + shade if shade else _PAPER for shade in shades)
+    return bytes(places), bytes(255 if shade else 0 for shade in shades)
 
 
 @cache

@@ -8,14 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from xml.etree.ElementTree import Element, SubElement, indent, tostring
 
 from modelcheck.model.element import ElementRef, Point, Vector
 from modelcheck.model.wanted import BCF_VERSIONS
 from modelcheck.write.bcf_camera import ASPECT, FIELD_DEG, Camera
 from modelcheck.write.bcf_text import AUTHOR, CLOSED, ISSUE, OPEN, REQUEST
 from modelcheck.write.topics import is_guid
-from modelcheck.write.xml_text import for_xml
+from modelcheck.write.xml_text import Lines, branch, leaf, xml_file
 
 BCF_2_1, BCF_3_0 = BCF_VERSIONS
 EXTENSIONS = {BCF_2_1: "extensions.xsd", BCF_3_0: "extensions.xml"}
@@ -60,21 +59,18 @@ class Markup:
 
 def version_xml(version: str) -> bytes:
     """``bcf.version``."""
-    root = Element("Version", VersionId=version)
-    if version == BCF_2_1:
-        _add(root, "DetailedVersion", version)
-    return _text(root)
+    detailed = [leaf("DetailedVersion", version)] if version == BCF_2_1 else []
+    return xml_file(branch("Version", *detailed, VersionId=version))
 
 
 def project_xml(version: str, *, project_id: str, name: str) -> bytes:
     """``project.bcfp``."""
-    root = Element("ProjectExtension" if version == BCF_2_1 else "ProjectInfo")
-    project = SubElement(root, "Project", ProjectId=project_id)
-    if name.strip():
-        _add(project, "Name", name)
+    named = [leaf("Name", name)] if name.strip() else []
+    project = branch("Project", *named, ProjectId=project_id)
     if version == BCF_2_1:
-        _add(root, "ExtensionSchema", EXTENSIONS[version])
-    return _text(root)
+        schema = leaf("ExtensionSchema", EXTENSIONS[version])
+        return xml_file(branch("ProjectExtension", project, schema))
+    return xml_file(branch("ProjectInfo", project))
 
 
 def extensions_xml(version: str, labels: Sequence[str]) -> bytes:
@@ -93,112 +89,122 @@ def extensions_xml(version: str, labels: Sequence[str]) -> bytes:
     }
     if version == BCF_2_1:
         return _redefinition({one: listed for (_, one), listed in values.items()})
-    root = Element("Extensions")
-    for (several, one), listed in values.items():
-        group = SubElement(root, several)
-        for value in listed:
-            _add(group, one, value)
-    return _text(root)
+    groups = (
+        branch(several, *(leaf(one, value) for value in listed))
+        for (several, one), listed in values.items()
+    )
+    return xml_file(branch("Extensions", *groups))
 
 
 def _redefinition(values: dict[str, Sequence[str]]) -> bytes:
     """Narrow the open lists of the published schema, as BCF 2.1 has it."""
-    root = Element("xs:schema", {"xmlns:xs": _XS})
-    redefined = SubElement(root, "xs:redefine", schemaLocation="markup.xsd")
+    simple = []
     for name, listed in values.items():
         kind = "UserIdType" if name == "User" else name
-        if not listed:
-            continue
-        simple = SubElement(redefined, "xs:simpleType", name=kind)
-        restriction = SubElement(simple, "xs:restriction", base=kind)
-        for value in listed:
-            SubElement(restriction, "xs:enumeration", value=value)
-    return _text(root)
+        if listed:
+            words = (leaf("xs:enumeration", value=value) for value in listed)
+            restriction = branch("xs:restriction", *words, base=kind)
+            simple.append(branch("xs:simpleType", restriction, name=kind))
+    redefined = branch("xs:redefine", *simple, schemaLocation="markup.xsd")
+    return xml_file(branch("xs:schema", redefined, **{"xmlns:xs": _XS}))
 
 
 def markup_xml(version: str, markup: Markup) -> bytes:
     """``markup.bcf`` of one topic."""
     is_old = version == BCF_2_1
-    root = Element("Markup")
-    _header(root, markup.files, is_old=is_old)
-    topic = SubElement(
-        root, "Topic", Guid=markup.guid, TopicType=markup.kind, TopicStatus=markup.status
+    labels = [leaf("Labels" if is_old else "Label", each) for each in markup.labels]
+    comments = [_comment(markup, remark) for remark in markup.remarks]
+    view = branch(
+        "Viewpoints" if is_old else "ViewPoint",
+        leaf("Viewpoint", markup.viewpoint),
+        leaf("Snapshot", markup.snapshot),
+        Guid=markup.viewpoint_guid,
     )
-    _add(topic, "Title", markup.title)
-    labels = topic if is_old else SubElement(topic, "Labels")
-    for label in markup.labels:
-        _add(labels, "Labels" if is_old else "Label", label)
-    _add(topic, "CreationDate", markup.date)
-    _add(topic, "CreationAuthor", AUTHOR)
-    _add(topic, "Description", markup.description)
-    comments = root if is_old else SubElement(topic, "Comments")
-    for remark in markup.remarks:
-        comment = SubElement(comments, "Comment", Guid=remark.guid)
-        _add(comment, "Date", markup.date)
-        _add(comment, "Author", AUTHOR)
-        _add(comment, "Comment", remark.text)
-        SubElement(comment, "Viewpoint", Guid=markup.viewpoint_guid)
-    views = root if is_old else SubElement(topic, "Viewpoints")
-    view = SubElement(views, "Viewpoints" if is_old else "ViewPoint", Guid=markup.viewpoint_guid)
-    _add(view, "Viewpoint", markup.viewpoint)
-    _add(view, "Snapshot", markup.snapshot)
-    return _text(root)
+    topic = branch(
+        "Topic",
+        leaf("Title", markup.title),
+        *(labels if is_old else [branch("Labels", *labels)]),
+        leaf("CreationDate", markup.date),
+        leaf("CreationAuthor", AUTHOR),
+        leaf("Description", markup.description),
+        *([] if is_old else [branch("Comments", *comments), branch("Viewpoints", view)]),
+        Guid=markup.guid,
+        TopicType=markup.kind,
+        TopicStatus=markup.status,
+    )
+    files = [_file(each, is_old=is_old) for each in markup.files]
+    header = branch("Header", *(files if is_old else [branch("Files", *files)]))
+    return xml_file(branch("Markup", header, topic, *([*comments, view] if is_old else [])))
 
 
-def _header(root: Element, files: Iterable[HeaderFile], *, is_old: bool) -> None:
-    header = SubElement(root, "Header")
-    parent = header if is_old else SubElement(header, "Files")
-    for file in files:
-        attributes = {"IfcProject": file.project_guid} if is_guid(file.project_guid) else {}
-        entry = SubElement(
-            parent, "File", attributes, **{"isExternal" if is_old else "IsExternal": "true"}
-        )
-        _add(entry, "Filename", file.name)
-        if file.date:
-            _add(entry, "Date", file.date)
+def _comment(markup: Markup, remark: Remark) -> Lines:
+    return branch(
+        "Comment",
+        leaf("Date", markup.date),
+        leaf("Author", AUTHOR),
+        leaf("Comment", remark.text),
+        leaf("Viewpoint", Guid=markup.viewpoint_guid),
+        Guid=remark.guid,
+    )
 
 
-def visinfo_xml(version: str, guid: str, camera: Camera, elements: Iterable[ElementRef]) -> bytes:
-    """Viewpoint file: what is selected, and where to stand.
+def _file(file: HeaderFile, *, is_old: bool) -> Lines:
+    project = {"IfcProject": file.project_guid} if is_guid(file.project_guid) else {}
+    dated = [leaf("Date", file.date)] if file.date else []
+    place = {"isExternal" if is_old else "IsExternal": "true"}
+    return branch("File", leaf("Filename", file.name), *dated, **project, **place)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class View:
+    """What a viewpoint shows: what is selected, and where to stand."""
+
+    components: Lines
+    places: Sequence[Lines]  # of the camera
+
+
+def view_of(camera: Camera, elements: Iterable[ElementRef]) -> View:
+    """What a viewpoint shows.
+
+    Parameters
+    ----------
+    camera : Camera
+    elements : iterable of ElementRef
+        Those without a GlobalId that BCF can hold are left out.
+    """
+    guids = dict.fromkeys(ref.guid for ref in elements if is_guid(ref.guid))
+    selected = [leaf("Component", IfcGuid=each) for each in guids]
+    return View(
+        components=branch(
+            "Components",
+            *([branch("Selection", *selected)] if selected else []),
+            leaf("Visibility", DefaultVisibility="true"),
+        ),
+        places=(
+            _place("CameraViewPoint", camera.eye),
+            _place("CameraDirection", camera.direction),
+            _place("CameraUpVector", camera.up),
+        ),
+    )
+
+
+def visinfo_xml(version: str, guid: str, view: View) -> bytes:
+    """Viewpoint file of a view.
 
     Parameters
     ----------
     version : str
     guid : str
         Of the viewpoint.
-    camera : Camera
-    elements : iterable of ElementRef
-        Those without a GlobalId that BCF can hold are left out.
+    view : View
     """
-    root = Element("VisualizationInfo", Guid=guid)
-    components = SubElement(root, "Components")
-    guids = dict.fromkeys(ref.guid for ref in elements if is_guid(ref.guid))
-    if guids:
-        selection = SubElement(components, "Selection")
-        for each in guids:
-            SubElement(selection, "Component", IfcGuid=each)
-    SubElement(components, "Visibility", DefaultVisibility="true")
-    view = SubElement(root, "PerspectiveCamera")
-    _add_place(view, "CameraViewPoint", camera.eye)
-    _add_place(view, "CameraDirection", camera.direction)
-    _add_place(view, "CameraUpVector", camera.up)
-    _add(view, "FieldOfView", f"{FIELD_DEG:g}")
-    if version != BCF_2_1:
-        _add(view, "AspectRatio", f"{ASPECT:.{_DECIMALS}f}")
-    return _text(root)
+    ratio = [] if version == BCF_2_1 else [leaf("AspectRatio", f"{ASPECT:.{_DECIMALS}f}")]
+    field = leaf("FieldOfView", f"{FIELD_DEG:g}")
+    camera = branch("PerspectiveCamera", *view.places, field, *ratio)
+    return xml_file(branch("VisualizationInfo", view.components, camera, Guid=guid))
 
 
-def _add_place(parent: Element, name: str, place: Point | Vector) -> None:
-    node = SubElement(parent, name)
-    for axis, value in zip("XYZ", place, strict=True):
-        _add(node, axis, f"{round(value, _DECIMALS) + 0.0:.{_DECIMALS}f}")
-
-
-def _add(parent: Element, name: str, text: str) -> None:
-    SubElement(parent, name).text = for_xml(text)
-
-
-def _text(root: Element) -> bytes:
-    indent(root)
-    text: str = tostring(root, encoding="unicode")
-    return f'<?xml version="1.0" encoding="UTF-8"?>\n{text}\n'.encode()
+def _place(name: str, place: Point | Vector) -> Lines:
+    axes = zip("XYZ", place, strict=True)
+    told = (leaf(axis, f"{round(value, _DECIMALS) + 0.0:.{_DECIMALS}f}") for axis, value in axes)
+    return branch(name, *told)
