@@ -42,6 +42,7 @@ class MeasuredBox:
     cover_from: str = ""  # plate, open side or part
     is_hollow: bool = False
     is_boxlike: bool = True  # False: round or irregular, and the inside is a bounding box
+    doubt: str = ""  # why a face of it must be missing
     assumptions: tuple[str, ...] = ()
 
 
@@ -155,8 +156,24 @@ def _result(seen: Sides, cover: _Cover, axes: Array, about: Array) -> MeasuredBo
         cover_from=cover.told_by,
         is_hollow=not seen.is_solid,
         is_boxlike=boxlike,
+        doubt=_missing_face(seen),
         assumptions=_assumptions(seen, cover, boxlike=boxlike),
     )
+
+
+def _missing_face(seen: Sides) -> str:
+    """Say which walls and covers are drawn with one face where there must be two.
+
+    Where the inner one is missing, the outer one is taken for it and the box is measured too large.
+    """
+    walls = {side: wall for side, wall in seen.walls.items() if not wall.is_open}
+    single = [side for side, wall in walls.items() if wall.is_sheet]
+    if single and 2 * len(single) <= len(walls):
+        return f"only one face is drawn of wall {_listed(single)}, two of the others"
+    for side, plate in {**seen.plates, **seen.named}.items():
+        if seen.walls[side].is_open and plate.lacks_a_face:
+            return f"only one face and the edges are drawn of the cover on {side}"
+    return ""
 
 
 def _corners(faces: dict[str, float]) -> tuple[Array, Array]:

@@ -28,6 +28,7 @@ _IS_MIDDLE = (np.abs(_GRID[_IS_CENTRAL]) < _MIDDLE).all(axis=1)
 _FIRST_LOOK = 0.3  # of the outline: thick walls leave little room
 _LOOKS = 4
 _SAME_ROOM_M = 1e-4
+_NO_THICKNESS_M = 1e-4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +40,17 @@ class Wall:
     is_open: bool = False
     is_square: bool = True
     pieces: tuple[int, ...] = ()  # that its inner face belongs to
+    depth_m: float = 0.0  # of the body of a plate, edges and all
+
+    @property
+    def is_sheet(self) -> bool:
+        """True if it is drawn with one face."""
+        return self.outer_m - self.inner_m < _NO_THICKNESS_M
+
+    @property
+    def lacks_a_face(self) -> bool:
+        """True of a plate with edges but one face only."""
+        return self.is_sheet and self.depth_m >= _NO_THICKNESS_M
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -170,4 +182,6 @@ def plate_on(faces: Faces, side: str, room: Room) -> Wall | None:
         return None
     inner_m, agree = commonest(first)
     outer_m, _ = commonest(np.fmax.reduce(outwards[agree], axis=1))
-    return Wall(inner_m=inner_m, outer_m=outer_m)
+    hit = np.unique(faces.piece[np.nanargmin(outwards[agree], axis=1)])
+    depth_m = float(np.ptp(faces.some(np.isin(faces.piece, hit)).start[:, axis]))
+    return Wall(inner_m=inner_m, outer_m=outer_m, depth_m=depth_m)

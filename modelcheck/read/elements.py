@@ -287,9 +287,10 @@ class _FileReader:
 
     def _box(self, element: Entity, recognised: Recognised) -> None:
         drawn, parts = self.shapes.of(element), self._parts(element, set())
+        body = self.bodies.of(drawn, [(part[NAME] or "", shape) for part, shape in parts])
         box = enclosure_of(
             drawn,
-            self.bodies.of(drawn, [(part[NAME] or "", shape) for part, shape in parts]),
+            body,
             self.boxes.of(element),
             ref=self._ref(element),
             recognised=recognised,
@@ -299,7 +300,8 @@ class _FileReader:
             self._not_understood(element, _TOO_FAR, MEND)
             return
         entities = [element, *(part for part, _ in parts)]
-        damage = self._damage(entities, [drawn, *(shape for _, shape in parts)])
+        lacking = "" if box.is_conduit_body else body.lacking
+        damage = self._damage(entities, [drawn, *(shape for _, shape in parts)], lacking)
         self.enclosures.append(replace(box, damage=damage))
 
     def _lacking(self, element: Entity, outline: Outline, role: Role) -> str:

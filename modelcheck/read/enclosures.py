@@ -30,6 +30,11 @@ class BoxBody:
     measured: MeasuredBox | None
     reaches_out: bool = False  # it has a neck or hub beyond the walls
 
+    @property
+    def lacking(self) -> str:
+        """Which face of it must be missing; empty if none is."""
+        return self.measured.doubt if self.measured and self.measured.is_boxlike else ""
+
 
 class BoxBodies:
     """Bodies of the boxes of one file; those drawn alike are measured once."""
