@@ -16,19 +16,18 @@ from modelcheck.model.element import (
     ElementRef,
     Enclosure,
     NotUnderstood,
-    Point,
     Role,
 )
 from modelcheck.model.settings import Settings
 from modelcheck.read.blocks import Block
 from modelcheck.read.box_properties import BoxProperties
 from modelcheck.read.conduits import Outline
-from modelcheck.read.curves import DAMAGED, UNSOUND_RAISES, Scales, UnreadableError
+from modelcheck.read.curves import DAMAGED, UNSOUND_RAISES, Scales
 from modelcheck.read.enclosures import BoxBodies, enclosure_of
 from modelcheck.read.engine import Engine
 from modelcheck.read.ifc_file import ModelFile
 from modelcheck.read.kinds import Recogniser
-from modelcheck.read.lost import Lost, without_lost
+from modelcheck.read.lost import Lost, lost_of, without_lost
 from modelcheck.read.ports import Ports
 from modelcheck.read.properties import GLOBAL_ID, NAME, TAG, Properties
 from modelcheck.read.property_values import Entity
@@ -118,7 +117,6 @@ def read_elements(files: Sequence[ModelFile], settings: Settings, *, workers: in
             boxes,
             lost,
             sum(file.damage.lost for file in files),
-            near_m=settings.tolerances.near_m,
         ),
         not_understood=tuple(not_understood),
         candidates=tuple(each for part in parts for each in part.candidates),
@@ -248,10 +246,10 @@ class _FileReader:
         ref = self._ref(element)
         if not (outline.shape.mouths or drawn.own.solids or drawn.own.bounds):
             reason = "; ".join(outline.troubles) or "it is drawn with no body, axis or bounding box"
-            self._lost(element, reason, _REMEDY)
+            self._lost(element, reason, _REMEDY, role)
             return
         if _is_beyond_reason(way, drawn):
-            self._lost(element, _TOO_FAR, MEND)
+            self._lost(element, _TOO_FAR, MEND, role)
             return
         if recognised.only_if == "joined":
             self.tentative.append(ref.key)
@@ -348,19 +346,26 @@ class _FileReader:
     def _ported_to(self, element: Entity) -> tuple[tuple[str, int], ...]:
         return tuple((self.file.model, each) for each in self.ports.beside(element))
 
-    def _lost(self, element: Entity, reason: str, remedy: str) -> None:
+    def _lost(self, element: Entity, reason: str, remedy: str, role: Role = Role.SEGMENT) -> None:
         """Leave out an element that may be raceway, and remember what it was connected to."""
         self._not_understood(element, reason, remedy)
-        places = self._places(element)
-        self.lost.append(Lost(self._ref(element), self._ported_to(element), places))
+        if role is not Role.CAP:  # nothing enters a box by one
+            self.lost.append(
+                lost_of(
+                    element,
+                    self._ref(element),
+                    ports=self.ports,
+                    placements=self.shapes.placements,
+                    is_in_parts=self._is_in_parts(element),
+                )
+            )
 
-    def _places(self, element: Entity) -> tuple[Point, ...]:
-        """Where the placement and the ports of `element` lie, as far as they can be read."""
-        found = [port.point for port in self.ports.of(element)]
-        with suppress(UnreadableError, *DAMAGED):
-            if element.ObjectPlacement is not None:
-                found.append(self.shapes.placements.of(element.ObjectPlacement)[:3, 3])
-        return tuple((float(x), float(y), float(z)) for x, y, z in found)
+    def _is_in_parts(self, element: Entity) -> bool:
+        """Whether `element` is drawn by pieces of raceway that are its parts."""
+        with suppress(*DAMAGED):
+            kinds = [self.kinds.kind_of(part).kind for part in self.properties.parts_of(element)]
+            return not _RACEWAY.keys().isdisjoint(kinds)
+        return False
 
     def _not_understood(self, element: Entity, reason: str, remedy: str) -> None:
         self.not_understood.append(
