@@ -194,7 +194,7 @@ class _FileReader:
         scales = Scales.of(self.handle)
         self.doubt = "; ".join(each for each in (self.file.damage.whole, scales.doubt) if each)
         self.shapes = Shapes(scales, self.engine)
-        self.ports = Ports(self.handle, self.shapes.placements)
+        self.ports = Ports(self.handle, self.shapes.placements, self.properties.misfits)
 
     def notes(self) -> list[str]:
         """What is to tell of the file as a whole."""
@@ -321,6 +321,7 @@ class _FileReader:
     ) -> str:
         """What is damaged of one element and its parts."""
         own = [self.file.damage.elements.get(each.id(), "") for each in entities]
+        own += [self.properties.misfits.why.get(each.id(), "") for each in entities]
         own += [text for each in shapes if not each.own.solids for text in each.own.troubles]
         own += ["it is part of itself" * self.properties.is_part_of_itself(entities[0]), lacking]
         if any(own):

@@ -13,7 +13,7 @@ from modelcheck.geometry.frames import Array
 from modelcheck.read.curves import DAMAGED, UnreadableError
 from modelcheck.read.placements import Placements
 from modelcheck.read.property_values import Entity
-from modelcheck.read.relations import related
+from modelcheck.read.relations import Misfits, related
 
 _ENDS = (4, 5)  # places of the two sides of a relation, in every schema
 _APART_M = 1e-3  # ports nearer than this are placed at the element, not at its ends
@@ -30,22 +30,26 @@ class Port:
 class Ports:
     """Index of ports by their element; ports of types are nobody's."""
 
-    def __init__(self, file: ifcopenshell.file, placements: Placements) -> None:
+    def __init__(self, file: ifcopenshell.file, placements: Placements, misfits: Misfits) -> None:
         self._placements = placements
         self._own: dict[int, list[Entity]] = defaultdict(list)
         owner: dict[int, int] = {}
-        for ports, elements in related(file, "IfcRelConnectsPortToElement", *_ENDS):
+        for ports, elements in related(file, "IfcRelConnectsPortToElement", *_ENDS, misfits):
             self._take(owner, ports, elements)
-        for elements, nested in related(file, "IfcRelNests", *_ENDS):
+        for elements, nested in related(file, "IfcRelNests", *_ENDS, misfits):
             self._take(owner, nested, elements)
         self._beside: dict[int, set[int]] = defaultdict(set)
         self._linked: set[int] = set()  # ports that are connected to one of another element
-        for first, second in related(file, "IfcRelConnectsPorts", *_ENDS):
+        for first, second in related(file, "IfcRelConnectsPorts", *_ENDS, misfits):
             ends = [owner.get(port.id()) for port in (*first, *second)]
             if len(ends) == 2 and None not in ends and ends[0] != ends[1]:  # noqa: PLR2004 - two ports
                 self._beside[ends[0]].add(ends[1])  # type: ignore[index,arg-type]
                 self._beside[ends[1]].add(ends[0])  # type: ignore[index,arg-type]
                 self._linked.update(port.id() for port in (*first, *second))
+
+        for port, why in list(misfits.why.items()):
+            if port in owner:
+                misfits.why.setdefault(owner[port], why)
 
     def _take(
         self, owner: dict[int, int], ports: Sequence[Entity], elements: Sequence[Entity]

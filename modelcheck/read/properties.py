@@ -27,7 +27,7 @@ from modelcheck.read.property_values import (
     raw_value,
     simple_members,
 )
-from modelcheck.read.relations import related
+from modelcheck.read.relations import Misfits, related
 
 OUR_SETS = "RacewayCheck_"  # sets that an earlier check wrote are never evidence
 
@@ -58,6 +58,7 @@ class Properties:
 
     def __init__(self, file: ifcopenshell.file) -> None:
         self._file = file
+        self.misfits = Misfits()
         scales = Scales.of(file)
         self._volume_unit_m3 = scales.volume_m3
         self.length_unit_m = scales.length_m
@@ -172,7 +173,7 @@ class Properties:
     @cached_property
     def _parts(self) -> dict[int, list[Entity]]:
         parts: dict[int, list[Entity]] = defaultdict(list)
-        for wholes, own in related(self._file, "IfcRelAggregates", _WHOLE, _PARTS):
+        for wholes, own in related(self._file, "IfcRelAggregates", _WHOLE, _PARTS, self.misfits):
             if wholes and wholes[0].is_a("IfcElement"):
                 parts[wholes[0].id()].extend(own)
         return parts
@@ -194,7 +195,7 @@ class Properties:
         return materials
 
     def _related(self, ifc_class: str, one: int) -> Iterator[tuple[list[Entity], list[Entity]]]:
-        return related(self._file, ifc_class, one, _RELATED)
+        return related(self._file, ifc_class, one, _RELATED, self.misfits)
 
     def _names_in(self, material: Entity) -> tuple[str, ...]:
         """Names of the materials in a material, list, layer, profile or constituent set."""

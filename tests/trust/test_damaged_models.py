@@ -289,8 +289,6 @@ def test_what_is_odd_but_bears_on_nothing_changes_nothing(sound, tmp_path, edits
 @pytest.mark.parametrize(
     ("relation", "related"),
     [
-        pytest.param("CONNECTSPORTTOELEMENT", "#34,#106", id="placement-for-a-port"),
-        pytest.param("CONNECTSPORTTOELEMENT", "7.,#106", id="number-for-a-port"),
         pytest.param("CONNECTSPORTS", "'a','b',$", id="words-for-ports"),
         pytest.param("DEFINESBYPROPERTIES", "('a',3.),5", id="words-for-elements"),
         pytest.param("DEFINESBYTYPE", "'abc',#34", id="word-for-a-list"),
@@ -303,6 +301,32 @@ def test_a_relation_of_what_can_not_be_related_costs_no_element(sound, tmp_path,
     statement = f"IFCREL{relation}('0000000000000000000001',$,$,$,{related})"
     after = report_on(edited(sound, {900: statement}), tmp_path)
     assert outcomes(after) == outcomes(before)
+
+
+@pytest.mark.parametrize(
+    ("relation", "related", "said"),
+    [
+        pytest.param(
+            "CONNECTSPORTTOELEMENT", "#34,#106", "RelatingPort", id="placement-for-a-port"
+        ),
+        pytest.param("CONNECTSPORTTOELEMENT", "7.,#106", "RelatingPort", id="number-for-a-port"),
+        pytest.param("CONNECTSPORTS", "#34,#{port},$", "RelatingPort", id="its-port-to-no-port"),
+        pytest.param("NESTS", "#106,(#34)", "RelatedObjects", id="placement-among-ports"),
+        pytest.param(
+            "DEFINESBYPROPERTIES", "(#106),#34", "RelatingPropertyDefinition", id="no-set"
+        ),
+        pytest.param("DEFINESBYTYPE", "(#106),$", "RelatingType", id="no-type"),
+    ],
+)
+def test_a_relation_that_holds_what_can_not_stand_there_is_told_of_its_elements(
+    sound, tmp_path, relation, related, said
+):
+    port = re.search(r"IFCRELNESTS\([^#]*[^(]*#106,\(#(\d+)", sound).group(1)
+    statement = f"IFCREL{relation}('0000000000000000000001',$,$,$,{related.format(port=port)})"
+    report = report_on(edited(sound, {900: statement}), tmp_path)
+    assert "R1/S1" not in passing(report, (*BOX_CHECKS, *RUN_CHECKS))
+    assert f"R1/S1: {said} of #900 is no Ifc" in told(report)
+    assert "R3/S1" in passing(report, RUN_CHECKS)
 
 
 def test_two_elements_of_one_global_id_are_two(sound, tmp_path):

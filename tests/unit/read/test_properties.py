@@ -1,3 +1,4 @@
+import ifcopenshell
 import pytest
 
 from modelcheck.read.properties import Properties, setting_of
@@ -86,6 +87,26 @@ def test_an_empty_property_of_the_occurrence_hides_nothing():
     model.pset(of_type, "Conduit", {"Size": ("IfcLabel", '3"')})
     model.pset(element, "Conduit", {"Size": ("IfcLabel", " ")})
     assert Properties(model.file).of(element)["Conduit", "Size"].value == '3"'
+
+
+def test_several_sets_that_one_relation_gives_are_all_read():
+    model = SmallModel()
+    element = segment(model)
+    for name, value in (("Conduit", "EMT"), ("Raceway", "RMC")):
+        model.pset(element, name, {"Make": ("IfcLabel", value)})
+    first, second = model.file.by_type("IfcRelDefinesByProperties")
+    sets = [each.RelatingPropertyDefinition.id() for each in (first, second)]
+    model.file.remove(second)
+    one, both = f"#{sets[0]});", "IFCPROPERTYSETDEFINITIONSET((#{},#{})));".format(*sets)
+    file = ifcopenshell.file.from_string(model.file.to_string().replace(one, both))
+    assert "IFCPROPERTYSETDEFINITIONSET" in file.to_string()
+    properties, element = Properties(file), file.by_id(element.id())
+    values = properties.of(element)
+    assert {key[0]: each.value for key, each in values.items()} == {
+        "Conduit": "EMT",
+        "Raceway": "RMC",
+    }
+    assert dict(properties.misfits.why) == {}
 
 
 def test_sets_of_an_earlier_check_are_no_evidence():
