@@ -172,6 +172,15 @@ def test_a_cap_without_a_body_leaves_no_box_open(tmp_path):
     assert boxes_of(checked(tmp_path / "spoilt.ifc"))["PB-9"] == ("pass", "")
 
 
+def test_raceway_that_the_settings_leave_out_leaves_no_box_open(tmp_path):
+    reports(tmp_path, far_away)
+    settings = tmp_path / "settings.toml"
+    query = 'IfcCableCarrierSegment, Name != "Conduit R3/S1"'
+    settings.write_text(f"[select]\nconduit = '{query}'\n", encoding="utf-8")
+    report = checked(tmp_path / "spoilt.ifc", settings=settings)
+    assert boxes_of(report)["PB-9"] == ("pass", "")
+
+
 def test_many_that_nothing_bounds_are_told_in_few_words(tmp_path):
     def spoil(file, conduit):
         far_away(file, conduit)
