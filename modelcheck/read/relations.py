@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 import ifcopenshell
 
@@ -20,25 +20,29 @@ _MEANT: Mapping[str, tuple[str, str]] = {  # what must stand at the two places; 
 }
 
 
-@dataclass(frozen=True, slots=True)
 class Misfits:
     """Relations that hold what can't stand there, by the instances that these touch."""
 
-    why: dict[int, str] = field(default_factory=dict)
+    def __init__(self) -> None:
+        self.why: dict[int, str] = {}
+        self._fit: dict[str, set[str]] = defaultdict(set)  # names of classes that are one
 
-    def note(
-        self, relation: Entity, places: tuple[int, int], sides: tuple[list[Entity], list[Entity]]
-    ) -> None:
-        """Remember a relation if one of its two sides lacks a thing of the kind that it needs."""
-        meant = _MEANT.get(relation.is_a())
-        if meant is None:
-            return
-        for place, wanted, side in zip(places, meant, sides, strict=True):
-            if not side or not all(each.is_a(wanted) for each in side):
-                name = relation.attribute_name(place)
-                text = f"{name} of #{relation.id()} is no {wanted}"
-                for each in (*sides[0], *sides[1]):
-                    self.why.setdefault(each.id(), text)
+    def are_fit(self, instances: list[Entity], wanted: str) -> bool:
+        """Whether there are some and all of them are of a class."""
+        known = self._fit[wanted]
+        for each in instances:
+            name = each.is_a()
+            if name not in known:
+                if not each.is_a(wanted):
+                    return False
+                known.add(name)
+        return bool(instances)
+
+    def note(self, relation: Entity, place: int, wanted: str, touched: Iterable[Entity]) -> None:
+        """Remember what a relation touches that lacks what it needs at a place."""
+        text = f"{relation.attribute_name(place)} of #{relation.id()} is no {wanted}"
+        for each in touched:
+            self.why.setdefault(each.id(), text)
 
 
 def related(
@@ -55,10 +59,14 @@ def related(
     misfits : Misfits
         Told of the relations that hold what can't stand there.
     """
+    meant = _MEANT.get(ifc_class)
     for relation in file.by_type(ifc_class):
-        sides = _instances(relation[one]), _instances(relation[many])
-        misfits.note(relation, (one, many), sides)
-        yield sides
+        first, second = _instances(relation[one]), _instances(relation[many])
+        if meant and not misfits.are_fit(first, meant[0]):
+            misfits.note(relation, one, meant[0], [*first, *second])
+        if meant and not misfits.are_fit(second, meant[1]):
+            misfits.note(relation, many, meant[1], [*first, *second])
+        yield first, second
 
 
 def _instances(value: object) -> list[Entity]:
