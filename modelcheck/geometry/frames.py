@@ -7,9 +7,12 @@ from functools import lru_cache
 import numpy as np
 import numpy.typing as npt
 
-from modelcheck.geometry.path import Piece, unit
+from modelcheck.geometry.path import Piece, cross, size_of, unit
 
 Array = npt.NDArray[np.float64]
+
+_IDENTITY = np.eye(4)
+_EVEN = 1e-6  # of the square of a scale
 
 
 def frame(origin: Array, z_axis: Array | None, x_hint: Array | None) -> Array:
@@ -21,10 +24,15 @@ def frame(origin: Array, z_axis: Array | None, x_hint: Array | None) -> Array:
         Length unit of the caller.
     z_axis, x_hint : array, shape (3,), optional
     """
-    matrix = np.eye(4)
+    matrix = identity()
     matrix[:3, :3] = _turn(_numbers(z_axis), _numbers(x_hint))
     matrix[:3, 3] = origin
     return matrix
+
+
+def identity() -> Array:
+    """A frame of its own that moves nothing, shape (4, 4)."""
+    return _IDENTITY.copy()
 
 
 def _numbers(vector: Array | None) -> tuple[float, ...] | None:
@@ -37,11 +45,11 @@ def _turn(z_axis: tuple[float, ...] | None, x_hint: tuple[float, ...] | None) ->
     z = unit(np.array(z_axis)) if z_axis is not None else np.array([0.0, 0.0, 1.0])
     x = np.array(x_hint) if x_hint is not None else np.array([1.0, 0.0, 0.0])
     x = x - z * np.dot(x, z)
-    if float(np.linalg.norm(x)) < 1e-9:
+    if size_of(x) < 1e-9:
         x = np.array([1.0, 0.0, 0.0]) if abs(z[0]) < 0.9 else np.array([0.0, 1.0, 0.0])
         x = x - z * np.dot(x, z)
     x = unit(x)
-    return np.column_stack([x, np.cross(z, x), z])
+    return np.column_stack([x, cross(z, x), z])
 
 
 def moved(matrix: Array, points: Array) -> Array:
@@ -57,12 +65,10 @@ def moved_direction(matrix: Array, vector: Array) -> Array:
 
 def uniform_scale(matrix: Array) -> float | None:
     """Factor by which `matrix` scales every length, or None where that hangs on the direction."""
-    lengths = np.linalg.norm(matrix[:3, :3], axis=0)
-    square = matrix[:3, :3].T @ matrix[:3, :3]
-    is_even = np.allclose(
-        square, np.eye(3) * lengths[0] ** 2, rtol=0.0, atol=1e-6 * lengths[0] ** 2
-    )
-    return float(lengths[0]) if is_even else None
+    turn = matrix[:3, :3]
+    scale = size_of(turn[:, 0])
+    uneven = turn.T @ turn - _IDENTITY[:3, :3] * scale**2
+    return scale if float(np.abs(uneven).max()) <= _EVEN * scale**2 else None
 
 
 def moved_piece(matrix: Array, piece: Piece) -> Piece:
@@ -77,7 +83,7 @@ def moved_piece(matrix: Array, piece: Piece) -> Piece:
 
 def rigid_inverse(matrix: Array) -> Array:
     """Matrix that undoes a turn and a shift."""
-    inverse = np.eye(4)
+    inverse = identity()
     inverse[:3, :3] = matrix[:3, :3].T
     inverse[:3, 3] = -matrix[:3, 3] @ matrix[:3, :3]
     return inverse

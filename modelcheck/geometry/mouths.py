@@ -10,7 +10,16 @@ import numpy as np
 import numpy.typing as npt
 
 from modelcheck.geometry.mesh import Face, Mesh, RayCaster, Region, loop_centre, newell
-from modelcheck.geometry.path import Piece, across, angle_deg, polyline, unit, without_points
+from modelcheck.geometry.path import (
+    Piece,
+    across,
+    angle_deg,
+    cross,
+    polyline,
+    size_of,
+    unit,
+    without_points,
+)
 
 Array = npt.NDArray[np.float64]
 
@@ -152,7 +161,7 @@ def _round_radius(local: Array, normal: Array) -> tuple[float, bool] | None:
     if reach.max() - reach.min() <= _ROUND * reach.mean():
         return float(reach.mean()), bool(reach.max() > _OBLONG * reach.min())
     long = unit(local[int(np.argmax(reach))])
-    short = np.cross(normal, long)
+    short = cross(normal, long)
     a, b = float(np.abs(local @ long).max()), float(np.abs(local @ short).max())
     if b <= 0.0 or a > 6.0 * b:
         return None
@@ -225,7 +234,7 @@ def _in_line(first: Mouth, second: Mouth) -> bool:
         return False
     apart = first.point - second.point
     along = float(apart @ second.direction)
-    lateral = float(np.linalg.norm(apart - along * second.direction))
+    lateral = size_of(apart - along * second.direction)
     wide = max(first.radius_m, second.radius_m)
     return lateral < 0.3 * wide and abs(along) < 8.0 * wide
 
@@ -285,21 +294,21 @@ def path_between(first: Mouth, second: Mouth) -> tuple[Piece, ...]:
     into, out = -first.direction, second.direction
     turn = angle_deg(into, out)
     apart = b - a
-    if turn < _STRAIGHT_DEG or float(np.linalg.norm(apart)) == 0.0:
-        off = float(np.linalg.norm(np.cross(apart, into)))
+    if turn < _STRAIGHT_DEG or size_of(apart) == 0.0:
+        off = size_of(cross(apart, into))
         return without_points([Piece(a, b)]) if off < 0.1 * first.radius_m + 1e-3 else ()
-    normal = unit(np.cross(into, out))
+    normal = unit(cross(into, out))
     if abs(float(apart @ normal)) > 0.1 * first.radius_m + 1e-3 or turn > 179.0:
         return ()
-    sine = np.cross(into, out) @ normal
-    legs = (np.cross(apart, out) @ normal) / sine, (np.cross(into, apart) @ normal) / sine
+    sine = cross(into, out) @ normal
+    legs = (cross(apart, out) @ normal) / sine, (cross(into, apart) @ normal) / sine
     if min(legs) <= 0.0:
         return ()
     leg = min(legs)
     radius = leg / float(np.tan(np.radians(turn) / 2.0))
     corner = a + legs[0] * into
     start, end = corner - leg * into, corner + leg * out
-    centre = start + radius * np.cross(normal, into)
+    centre = start + radius * cross(normal, into)
     arc = Piece(start, end, centre, normal, float(np.radians(turn)))
     return without_points([Piece(a, start), arc, Piece(end, b)])
 

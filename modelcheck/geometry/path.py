@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -16,6 +17,7 @@ _SAME_M = 1e-6
 _LONG_CHORD_M = 1.5
 _COARSE_CHORD_DEG = 12.0  # a lone pair of corners finer than this is a bend of one chord
 _CHORD_DEG = 50.0
+_YZX, _ZXY = np.array([1, 2, 0]), np.array([2, 0, 1])
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,20 +34,20 @@ class Piece:
     def radius_m(self) -> float:
         """Radius of an arc. [m]"""
         assert self.centre is not None
-        return float(np.linalg.norm(self.start - self.centre))
+        return size_of(self.start - self.centre)
 
     @property
     def length_m(self) -> float:
         """Length along the centre line. [m]"""
         if self.centre is None:
-            return float(np.linalg.norm(self.end - self.start))
+            return size_of(self.end - self.start)
         return self.radius_m * self.angle_rad
 
     def direction(self, share: float) -> Array:
         """Unit tangent at `share` (0 to 1) of the way."""
         if self.centre is None or self.axis is None:
             return unit(self.end - self.start)
-        return unit(np.cross(self.axis, self.at(share) - self.centre))
+        return unit(cross(self.axis, self.at(share) - self.centre))
 
     def at(self, share: float) -> Array:
         """Point at `share` (0 to 1) of the way."""
@@ -71,9 +73,20 @@ class Turn:
     arc: tuple[Array, Array] | None = None  # its two ends; None: at the corner
 
 
+def size_of(vector: Array) -> float:
+    """Length of one vector; numpy's own takes ten times as long for one."""
+    return math.sqrt(vector.dot(vector))
+
+
+def cross(first: Array, second: Array) -> Array:
+    """Vector product of two single vectors, shape (3,), for the same reason."""
+    result: Array = first[_YZX] * second[_ZXY] - first[_ZXY] * second[_YZX]
+    return result
+
+
 def unit(vector: Array) -> Array:
     """Vector of length one in the direction of `vector`; zero stays zero."""
-    length = float(np.linalg.norm(vector))
+    length = size_of(vector)
     return vector / length if length > 0.0 else vector
 
 
@@ -88,30 +101,30 @@ def turned(vector: Array, axis: Array, angle_rad: float) -> Array:
     """
     cosine, sine = np.cos(angle_rad), np.sin(angle_rad)
     along = axis * np.dot(axis, vector) * (1.0 - cosine)
-    result: Array = vector * cosine + np.cross(axis, vector) * sine + along
+    result: Array = vector * cosine + cross(axis, vector) * sine + along
     return result
 
 
 def across(axis: Array) -> tuple[Array, Array]:
     """Two unit vectors square to the unit `axis` and to each other."""
     hint = np.array([1.0, 0.0, 0.0]) if abs(axis[0]) < 0.9 else np.array([0.0, 1.0, 0.0])
-    first = unit(np.cross(axis, hint))
-    return first, np.cross(axis, first)
+    first = unit(cross(axis, hint))
+    return first, cross(axis, first)
 
 
 def angle_deg(first: Array, second: Array) -> float:
     """Angle between two unit vectors, exact near 0 and 180. [deg]"""
-    sine = float(np.linalg.norm(np.cross(first, second)))
+    sine = size_of(cross(first, second))
     return float(np.degrees(np.arctan2(sine, float(np.dot(first, second)))))
 
 
 def arc_through(start: Array, middle: Array, end: Array) -> Piece:
     """Arc from `start` through `middle` to `end`; straight where they are in line."""
-    normal = np.cross(a := middle - start, b := end - start)
+    normal = cross(a := middle - start, b := end - start)
     square = float(np.dot(normal, normal))
     if square <= 1e-20 * max(float(np.dot(b, b)), 1e-12) ** 2:
         return Piece(start, end)
-    centre = start + (np.dot(a, a) * np.cross(b, normal) - np.dot(b, b) * np.cross(a, normal)) / (
+    centre = start + (np.dot(a, a) * cross(b, normal) - np.dot(b, b) * cross(a, normal)) / (
         2.0 * square
     )
     axis = unit(normal)
@@ -124,7 +137,7 @@ def arc_about(start: Array, end: Array, centre: Array, axis: Array) -> Piece:
 
 
 def _swept(start: Array, end: Array, axis: Array) -> float:
-    angle = float(np.arctan2(np.dot(np.cross(start, end), axis), np.dot(start, end)))
+    angle = float(np.arctan2(np.dot(cross(start, end), axis), np.dot(start, end)))
     return angle if angle > 1e-9 else angle + 2.0 * np.pi
 
 
@@ -195,7 +208,7 @@ def _same_arc(first: Piece, other: Piece) -> bool:
         return False
     near = max(1e-4, 0.001 * first.radius_m)
     return bool(
-        np.linalg.norm(first.centre - other.centre) < near and np.dot(first.axis, other.axis) > 0.99
+        size_of(first.centre - other.centre) < near and np.dot(first.axis, other.axis) > 0.99
     )
 
 
@@ -213,7 +226,7 @@ def _all_corners(path: Sequence[Piece]) -> list[_Corner]:
         before, after = path[number].direction(1.0), path[number + 1].direction(0.0)
         angle = angle_deg(before, after)
         if angle > 0.01:
-            corners.append(_Corner(number, angle, unit(np.cross(before, after)), path[number].end))
+            corners.append(_Corner(number, angle, unit(cross(before, after)), path[number].end))
     return corners
 
 

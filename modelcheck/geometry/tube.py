@@ -9,7 +9,15 @@ import numpy as np
 import numpy.typing as npt
 
 from modelcheck.geometry.mouths import Mouth, Part, path_between
-from modelcheck.geometry.path import Piece, end_directions, length_m, reverse, unit
+from modelcheck.geometry.path import (
+    Piece,
+    cross,
+    end_directions,
+    length_m,
+    reverse,
+    size_of,
+    unit,
+)
 
 Array = npt.NDArray[np.float64]
 
@@ -87,7 +95,7 @@ def _width(part: Part) -> float:
 def _repeats(part: Part, mouth: Mouth) -> bool:
     """True if `part` opens at the same place in the same direction."""
     return any(
-        float(np.linalg.norm(mouth.point - other.point)) < _TOUCH_M
+        size_of(mouth.point - other.point) < _TOUCH_M
         and float(mouth.direction @ other.direction) > 0.9
         for other in part.mouths
     )
@@ -99,7 +107,7 @@ def _joints(mouths: Sequence[tuple[int, Mouth]]) -> list[tuple[int, int]]:
         for b in range(a + 1, len(mouths)):
             part_b, second = mouths[b]
             near = max(_GAP_M, 0.05 * first.radius_m)
-            apart = float(np.linalg.norm(first.point - second.point))
+            apart = size_of(first.point - second.point)
             facing = float(first.direction @ second.direction)
             if part_a != part_b and apart < near and facing < 0.1:
                 found.append((a, b))
@@ -110,7 +118,7 @@ def _covers(part: Part, mouth: Mouth) -> bool:
     """True if `mouth` lies inside `part`, away from its ends."""
     if not part.path:
         return False
-    if min(float(np.linalg.norm(mouth.point - end.point)) for end in part.mouths) < _TOUCH_M:
+    if min(size_of(mouth.point - end.point) for end in part.mouths) < _TOUCH_M:
         return False
     reach = max(mouth.radius_m, _width(part)) * 0.6
     return any(distance_m(piece, mouth.point) < reach for piece in part.path)
@@ -123,14 +131,14 @@ def distance_m(piece: Piece, point: Array) -> float:
         share = float((point - piece.start) @ along / (along @ along))
         if not 0.0 <= share <= 1.0:
             return float("inf")
-        return float(np.linalg.norm(point - piece.start - share * along))
+        return size_of(point - piece.start - share * along)
     local = point - piece.centre
     flat = local - piece.axis * (local @ piece.axis)
     begin = unit(piece.start - piece.centre)
-    angle = float(np.arctan2(np.cross(begin, flat) @ piece.axis, begin @ flat)) % (2 * np.pi)
+    angle = float(np.arctan2(cross(begin, flat) @ piece.axis, begin @ flat)) % (2 * np.pi)
     if angle > piece.angle_rad:
         return float("inf")
-    off = float(np.linalg.norm(flat)) - piece.radius_m
+    off = size_of(flat) - piece.radius_m
     return float(np.hypot(off, local @ piece.axis))
 
 

@@ -14,8 +14,10 @@ from modelcheck.geometry.mouths import Mouth, Part, parts_of, path_between
 from modelcheck.geometry.path import (
     Piece,
     angle_deg,
+    cross,
     end_directions,
     length_m,
+    size_of,
     turns,
     unit,
 )
@@ -133,7 +135,7 @@ def _is_told(shape: Shape, role: Role) -> bool:
 
 def _axis_shape(axis: tuple[Piece, ...]) -> Shape | None:
     if not axis or any(
-        float(np.linalg.norm(a.end - b.start)) > _ON_FACE_M for a, b in pairwise(axis)
+        size_of(a.end - b.start) > _ON_FACE_M for a, b in pairwise(axis)
     ):
         return None
     start, end = end_directions(axis)
@@ -145,7 +147,7 @@ def _refines(axis: Shape, shape: Shape, drawing: Drawing) -> bool:
     if len(shape.mouths) != _PAIR or any(isinstance(each, Swept) for each in drawing.solids):
         return False
     gaps = [
-        min(float(np.linalg.norm(mouth.point - other.point)) for other in shape.mouths)
+        min(size_of(mouth.point - other.point) for other in shape.mouths)
         for mouth in axis.mouths
     ]
     return max(gaps) < _AXIS_M and bool(turns(axis.path)) == bool(turns(shape.path))
@@ -176,7 +178,7 @@ def _eccentric(first: Mouth, second: Mouth) -> tuple[Piece, ...]:
         return ()
     apart = second.point - first.point
     along = float(apart @ second.direction)
-    lateral = float(np.linalg.norm(apart - along * second.direction))
+    lateral = size_of(apart - along * second.direction)
     return (Piece(first.point, second.point),) if along > lateral else ()
 
 
@@ -194,7 +196,7 @@ def _face_normal(faces: Sequence[Face], point: Array) -> Array | None:
 
 def _inside(point: Array, triangle: tuple[Array, Array, Array], normal: Array) -> bool:
     a, b, c = triangle
-    sides = [float(np.cross(q - p, point - p) @ normal) for p, q in ((a, b), (b, c), (c, a))]
+    sides = [float(cross(q - p, point - p) @ normal) for p, q in ((a, b), (b, c), (c, a))]
     slack = 1e-9
     return all(side >= -slack for side in sides) or all(side <= slack for side in sides)
 

@@ -11,12 +11,14 @@ import ifcopenshell
 import ifcopenshell.util.unit
 import numpy as np
 
-from modelcheck.geometry.frames import Array, frame, moved
+from modelcheck.geometry.frames import Array, frame, identity, moved
 from modelcheck.geometry.path import (
     Piece,
     arc_about,
     arc_through,
+    cross,
     reverse,
+    size_of,
     turned,
     unit,
     without_points,
@@ -138,7 +140,7 @@ def direction(entity: Entity | None, *, least: int = 2) -> Array | None:
 def axis_placement(entity: Entity | None, scale: float) -> Array:
     """Matrix of an IfcAxis2Placement2D or 3D; identity for none."""
     if entity is None:
-        return np.eye(4)
+        return identity()
     x, origin = attribute(entity, "RefDirection"), attribute(entity, "Location")
     if entity.is_a() == "IfcAxis2Placement2D":
         return frame(point(origin, scale), None, direction(x))
@@ -201,22 +203,22 @@ def _composite(curve: Entity, scales: Scales) -> list[Piece]:
 def _joined(pieces: list[Piece]) -> list[Piece]:
     """Pieces in the order of a way, also where a segment's sense is told wrong."""
     if len(pieces) > 1:
-        ahead = float(np.linalg.norm(pieces[0].end - pieces[1].start))
-        behind = float(np.linalg.norm(pieces[0].start - pieces[1].start))
-        back = float(np.linalg.norm(pieces[0].start - pieces[1].end))
+        ahead = size_of(pieces[0].end - pieces[1].start)
+        behind = size_of(pieces[0].start - pieces[1].start)
+        back = size_of(pieces[0].start - pieces[1].end)
         if min(behind, back) < _JOIN_M < ahead and not _meets(pieces[0].end, pieces[1]):
             pieces[0] = pieces[0].reversed()
     for number in range(1, len(pieces)):
         here, piece = pieces[number - 1].end, pieces[number]
         if not _meets(here, piece):
             raise UnreadableError("a curve with a gap")
-        if float(np.linalg.norm(here - piece.start)) > float(np.linalg.norm(here - piece.end)):
+        if size_of(here - piece.start) > size_of(here - piece.end):
             pieces[number] = piece.reversed()
     return pieces
 
 
 def _meets(here: Array, piece: Piece) -> bool:
-    apart = min(float(np.linalg.norm(here - piece.start)), float(np.linalg.norm(here - piece.end)))
+    apart = min(size_of(here - piece.start), size_of(here - piece.end))
     return apart < max(_JOIN_M, 1e-3 * piece.length_m)
 
 
@@ -284,8 +286,8 @@ def filleted(path: Sequence[Piece], radius_m: float) -> tuple[Piece, ...]:
     rest = path[0]
     for after in path[1:]:
         into, out = rest.direction(1.0), after.direction(0.0)
-        normal = np.cross(into, out)
-        sine = float(np.linalg.norm(normal))
+        normal = cross(into, out)
+        sine = size_of(normal)
         turn = math.atan2(sine, float(into @ out))
         leg = radius_m * math.tan(turn / 2.0)
         if sine < 1e-9 or leg > min(rest.length_m, after.length_m):  # noqa: PLR2004 - no corner
@@ -296,7 +298,7 @@ def filleted(path: Sequence[Piece], radius_m: float) -> tuple[Piece, ...]:
         axis = unit(normal)
         found += [
             Piece(rest.start, start),
-            Piece(start, end, start + radius_m * np.cross(axis, into), axis, turn),
+            Piece(start, end, start + radius_m * cross(axis, into), axis, turn),
         ]
         rest = Piece(end, after.end)
     return without_points([*found, rest])

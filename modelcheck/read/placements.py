@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from modelcheck.geometry.frames import Array
+from modelcheck.geometry.frames import Array, identity
 from modelcheck.read.attributes import attribute
 from modelcheck.read.curves import UNSOUND_RAISES, Scales, UnreadableError, axis_placement, path_of
 from modelcheck.read.property_values import Entity
@@ -32,7 +32,7 @@ class Placements:
                 raise UnreadableError("its placement hangs on itself")
             chain[step_id] = placement
             placement = _base(placement)
-        matrix = np.eye(4) if placement is None else self._known[step_id]
+        matrix = identity() if placement is None else self._known[step_id]
         for step_id, each in reversed(chain.items()):
             matrix = matrix @ self._relative(each)
             if not np.isfinite(matrix).all():
@@ -66,7 +66,7 @@ class Placements:
         offsets = [float(each) * self._scales.length_m for each in location.OffsetDistances]
         x_off, y_off, z_off = (*offsets, 0.0, 0.0, 0.0)[:3]
         normal = np.array([-along[1], along[0], 0.0])
-        matrix = np.eye(4)
+        matrix = identity()
         matrix[:3, 0], matrix[:3, 1] = along, normal
         matrix[:3, 3] = first.start + reach * along + x_off * along + y_off * normal
         matrix[2, 3] += z_off

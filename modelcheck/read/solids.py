@@ -16,7 +16,7 @@ from modelcheck.geometry.frames import (
     uniform_scale,
 )
 from modelcheck.geometry.mesh import Face
-from modelcheck.geometry.path import Piece, across, unit, without_points
+from modelcheck.geometry.path import Piece, across, cross, size_of, unit, without_points
 from modelcheck.geometry.tube import distance_m
 from modelcheck.read.curves import (
     Scales,
@@ -91,8 +91,8 @@ def _stretched(solid: Swept, matrix: Array) -> Swept | None:
     """A straight pipe that is scaled along and across by different factors, if it stays round."""
     along = solid.path[0].direction(0.0)
     images = [matrix[:3, :3] @ each for each in (*across(along), along)]
-    wide = float(np.linalg.norm(images[0]))
-    even = abs(float(np.linalg.norm(images[1])) - wide) < 1e-6 * wide
+    wide = size_of(images[0])
+    even = abs(size_of(images[1]) - wide) < 1e-6 * wide
     square = all(
         abs(float(unit(a) @ unit(b))) < 1e-6  # noqa: PLR2004
         for a, b in ((images[0], images[1]), (images[0], images[2]), (images[1], images[2]))
@@ -117,7 +117,7 @@ def faces_along(solid: Swept) -> list[Face]:
     rings = []
     for at, along in stations:
         aside = unit(aside - along * (aside @ along))
-        other = np.cross(along, aside)
+        other = cross(along, aside)
         angles = np.arange(_SIDES) * (2.0 * math.pi / _SIDES)
         rings.append(
             at
@@ -369,7 +369,7 @@ def _cut(solid: Swept, half_space: Entity, scales: Scales) -> Swept:
         kept.append(Piece(middle, piece.end) if low < 0.0 else Piece(piece.start, middle))
     path = without_points(kept)
     if not path or any(
-        float(np.linalg.norm(a.end - b.start)) > _JOIN_M for a, b in itertools.pairwise(path)
+        size_of(a.end - b.start) > _JOIN_M for a, b in itertools.pairwise(path)
     ):
         raise UnreadableError("a body cut in pieces")
     return Swept(path, solid.radius_m, solid.profile)
