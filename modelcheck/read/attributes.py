@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from modelcheck.read.copies import Copy
 from modelcheck.read.property_values import Entity
 
 _FORWARD = 1  # the library's word for an attribute that the file holds
@@ -16,6 +17,8 @@ def attribute(entity: Entity, name: str) -> Entity:
     AttributeError
         If the class of `entity` has none of that name.
     """
+    if type(entity) is Copy:
+        return getattr(entity, name)
     key = (entity.is_a(True), name)  # noqa: FBT003 - the class with its schema
     place = _places.get(key)
     if place is None:

@@ -134,9 +134,7 @@ def _is_told(shape: Shape, role: Role) -> bool:
 
 
 def _axis_shape(axis: tuple[Piece, ...]) -> Shape | None:
-    if not axis or any(
-        size_of(a.end - b.start) > _ON_FACE_M for a, b in pairwise(axis)
-    ):
+    if not axis or any(size_of(a.end - b.start) > _ON_FACE_M for a, b in pairwise(axis)):
         return None
     start, end = end_directions(axis)
     return Shape((Mouth(axis[0].start, start, 0.0), Mouth(axis[-1].end, end, 0.0)), axis)
@@ -147,8 +145,7 @@ def _refines(axis: Shape, shape: Shape, drawing: Drawing) -> bool:
     if len(shape.mouths) != _PAIR or any(isinstance(each, Swept) for each in drawing.solids):
         return False
     gaps = [
-        min(size_of(mouth.point - other.point) for other in shape.mouths)
-        for mouth in axis.mouths
+        min(size_of(mouth.point - other.point) for other in shape.mouths) for mouth in axis.mouths
     ]
     return max(gaps) < _AXIS_M and bool(turns(axis.path)) == bool(turns(shape.path))
 

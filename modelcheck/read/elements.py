@@ -193,7 +193,7 @@ class _FileReader:
         self.boxes = BoxProperties(self.properties, self.settings)
         scales = Scales.of(self.handle)
         self.doubt = "; ".join(each for each in (self.file.damage.whole, scales.doubt) if each)
-        self.shapes = Shapes(scales, self.engine)
+        self.shapes = Shapes(scales, self.engine, self.file.copies)
         self.ports = Ports(self.handle, self.shapes.placements, self.properties.misfits)
 
     def notes(self) -> list[str]:

@@ -39,7 +39,7 @@ def equipment_at(
     held = blocks_holding(points, blocks[:, 0] - _REACH_M, blocks[:, 1] + _REACH_M)
     engine = Engine()
     handles = {file.model: file.handle for file in files}
-    shapes = {name: Shapes(Scales.of(handle), engine) for name, handle in handles.items()}
+    shapes = {file.model: Shapes(Scales.of(file.handle), engine, file.copies) for file in files}
     found = []
     for each in (near[number] for number in held):
         model, step_id = each.ref.key

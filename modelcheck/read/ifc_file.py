@@ -13,8 +13,10 @@ from pathlib import Path
 import ifcopenshell
 
 from modelcheck.errors import InputFileError
+from modelcheck.read.copies import Copies
 from modelcheck.read.file_damage import FileDamage, damage_of, statements_in
 from modelcheck.read.ifc_text import is_zipped, laid_out, read_text
+from modelcheck.read.statements import statements_of
 
 _SCHEMAS = ("IFC2X3", "IFC4", "IFC4X3")
 _HEAD_BYTES = 4
@@ -31,6 +33,7 @@ class ModelFile:
     schema: str
     handle: ifcopenshell.file
     damage: FileDamage = field(default_factory=FileDamage)
+    copies: Copies = field(default_factory=Copies)
 
     @property
     def project_name(self) -> str:
@@ -137,6 +140,7 @@ def _opened(path: Path, model: str) -> ModelFile:
         schema=handle.schema_identifier,
         handle=handle,
         damage=damage_of(handle, ifcopenshell.get_log(), text),
+        copies=Copies.by(statements_of(text)),
     )
 
 

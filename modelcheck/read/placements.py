@@ -6,6 +6,7 @@ import numpy as np
 
 from modelcheck.geometry.frames import Array, identity
 from modelcheck.read.attributes import attribute
+from modelcheck.read.copies import Copies
 from modelcheck.read.curves import UNSOUND_RAISES, Scales, UnreadableError, axis_placement, path_of
 from modelcheck.read.property_values import Entity
 
@@ -13,8 +14,9 @@ from modelcheck.read.property_values import Entity
 class Placements:
     """Matrices of the placements of one file; each is worked once."""
 
-    def __init__(self, scales: Scales) -> None:
+    def __init__(self, scales: Scales, copies: Copies) -> None:
         self._scales = scales
+        self._copies = copies
         self._known: dict[int, Array] = {}
 
     @UNSOUND_RAISES
@@ -43,7 +45,7 @@ class Placements:
     def _relative(self, placement: Entity) -> Array:
         scale = self._scales.length_m
         if placement.is_a() == "IfcLocalPlacement":
-            return axis_placement(attribute(placement, "RelativePlacement"), scale)
+            return axis_placement(self._copies.of(attribute(placement, "RelativePlacement")), scale)
         if placement.is_a("IfcGridPlacement"):
             return self._on_grid(placement)
         position = getattr(placement, "CartesianPosition", None)

@@ -16,6 +16,7 @@ from modelcheck.geometry.path import Piece
 from modelcheck.read.attributes import attribute
 from modelcheck.read.blocks import Block, corners_around, placed_block
 from modelcheck.read.content import content_of
+from modelcheck.read.copies import Copies
 from modelcheck.read.curves import (
     DAMAGED,
     UNSOUND_RAISES,
@@ -36,6 +37,7 @@ FARTHEST_M = 1e9  # of anything from the origin
 LONGEST_M = 1e5  # of one piece
 _MOST_FORMS = 4096  # kept at a time
 
+_Part = tuple[str, Entity]  # role of a representation, and the representation
 _Form = tuple[tuple[str, tuple[object, ...]], ...]  # role and content of each representation
 
 
@@ -65,9 +67,10 @@ class Drawn:
 class Shapes:
     """Reads the representations of one file; what is drawn alike is worked once."""
 
-    def __init__(self, scales: Scales, engine: Engine) -> None:
+    def __init__(self, scales: Scales, engine: Engine, copies: Copies) -> None:
         self.scales = scales
-        self.placements = Placements(scales)
+        self.placements = Placements(scales, copies)
+        self._copies = copies
         self._mapped: dict[int, tuple[Solid, ...]] = {}
         self._forms: dict[_Form, Drawing] = {}
         self._engine = engine
@@ -82,16 +85,34 @@ class Shapes:
             return Drawn(np.eye(4), Drawing(troubles=(str(trouble),)))
         except DAMAGED:
             return Drawn(np.eye(4), Drawing(troubles=("its placement is damaged",)))
-        representations = _representations(element)
-        form = _form_of(representations)
+        parts = _parts(element)
+        form = self._form_of(parts)
         drawing = self._forms.get(form) if form else None
         if drawing is None:
-            drawing = self._drawing(representations)
+            drawing = self._drawing(parts)
             if len(self._forms) >= _MOST_FORMS:
                 self._forms.clear()
             if form:
                 self._forms[form] = drawing
         return Drawn(matrix, drawing)
+
+    def _form_of(self, parts: Sequence[_Part]) -> _Form | None:
+        """What elements that are drawn alike have in common; None where it can't be told."""
+        try:
+            return tuple(
+                [
+                    (role, tuple([self._content_of(item) for item in attribute(each, "Items")]))
+                    for role, each in parts
+                ]
+            )
+        except DAMAGED:
+            return None
+
+    def _content_of(self, item: Entity) -> object:
+        if item.is_a() == "IfcMappedItem":
+            target = self._copies.of(attribute(item, "MappingTarget"))
+            return attribute(item, "MappingSource").id(), content_of(target)
+        return content_of(self._copies.of(item))
 
     def block_of(self, element: Entity) -> Block | None:
         """Block around the body of `element` where it stands; None without a readable body."""
@@ -102,14 +123,13 @@ class Shapes:
         except DAMAGED:
             return None
 
-    def _drawing(self, representations: Iterable[Entity]) -> Drawing:
+    def _drawing(self, parts: Sequence[_Part]) -> Drawing:
         self._until = monotonic() + LIMIT_S
         solids: list[Solid] = []
         axis: tuple[Piece, ...] = ()
         bounds: list[Faced] = []
         troubles: list[str] = []
-        for representation in representations:
-            role = _role(representation)
+        for role, representation in parts:
             try:
                 if role == "axis" and not axis:
                     axis = self._axis_of(representation)
@@ -154,7 +174,7 @@ class Shapes:
 
     def _of_item(self, item: Entity) -> list[Solid]:
         try:
-            return _of_reason(solids_of(item, self.scales), item)
+            return _of_reason(solids_of(self._copies.of(item), self.scales), item)
         except UnsoundError:
             raise
         except UnreadableError:
@@ -177,7 +197,7 @@ class Shapes:
                 matrix = self._mapping(item)
                 found += [moved_piece(matrix, piece) for piece in inner]
             elif item.is_a("IfcCurve"):
-                found += path_of(item, self.scales)
+                found += path_of(self._copies.of(item), self.scales)
         return tuple(found)
 
 
@@ -195,27 +215,11 @@ def _of_reason(solids: list[Solid], item: Entity) -> list[Solid]:
     return solids
 
 
-def _form_of(representations: Iterable[Entity]) -> _Form | None:
-    """What two elements that are drawn alike have in common; None where it can't be told."""
-    try:
-        return tuple(
-            (role, tuple(_item_content(item) for item in attribute(each, "Items")))
-            for each in representations
-            if (role := _role(each))
-        )
-    except DAMAGED:
-        return None
-
-
-def _item_content(item: Entity) -> object:
-    if item.is_a() == "IfcMappedItem":
-        return attribute(item, "MappingSource").id(), content_of(attribute(item, "MappingTarget"))
-    return content_of(item)
-
-
-def _representations(element: Entity) -> Sequence[Entity]:
+def _parts(element: Entity) -> list[_Part]:
+    """Representations of `element` that are used, with their roles."""
     shape = attribute(element, "Representation")
-    return () if shape is None else tuple(attribute(shape, "Representations") or ())
+    found = () if shape is None else attribute(shape, "Representations") or ()
+    return [(role, each) for each in found if (role := _role(each))]
 
 
 def _role(representation: Entity) -> str:

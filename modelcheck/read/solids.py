@@ -368,9 +368,7 @@ def _cut(solid: Swept, half_space: Entity, scales: Scales) -> Swept:
         middle = piece.at(low / (low - high))
         kept.append(Piece(middle, piece.end) if low < 0.0 else Piece(piece.start, middle))
     path = without_points(kept)
-    if not path or any(
-        size_of(a.end - b.start) > _JOIN_M for a, b in itertools.pairwise(path)
-    ):
+    if not path or any(size_of(a.end - b.start) > _JOIN_M for a, b in itertools.pairwise(path)):
         raise UnreadableError("a body cut in pieces")
     return Swept(path, solid.radius_m, solid.profile)
 

@@ -62,7 +62,7 @@ class _File:
         self.model = file.model
         self._handle = file.handle
         self._scales = Scales.of(file.handle)
-        self._placements = Placements(self._scales)
+        self._placements = Placements(self._scales, file.copies)
         self._storeys = Storeys(file.handle, self._scales, self._placements)
         self._homes: dict[int, list[Entity]] = {}  # by holder
         self._known: dict[int, tuple[str, str, tuple[Entity, ...]]] = {}  # by element

@@ -10,6 +10,7 @@ import pytest
 from modelcheck.geometry.frames import moved
 from modelcheck.model.element import ElementRef, RacewaySize, Role
 from modelcheck.read.content import content_of
+from modelcheck.read.copies import Copies
 from modelcheck.read.curves import Scales
 from modelcheck.read.engine import Engine
 from modelcheck.read.ports import Port
@@ -91,7 +92,7 @@ def test_what_differs_far_down_is_not_alike(pen):
 
 
 def test_elements_drawn_alike_share_one_drawing(model, pen):
-    shapes = Shapes(Scales.of(model.file), Engine())
+    shapes = Shapes(Scales.of(model.file), Engine(), Copies())
     one, same = (shapes.of(drawn_of(model, pipe(pen))) for _ in range(2))
     other = shapes.of(drawn_of(model, pipe(pen, depth_m=3.0)))
     assert one.own is same.own
@@ -99,7 +100,7 @@ def test_elements_drawn_alike_share_one_drawing(model, pen):
 
 
 def test_a_piece_is_placed_as_if_it_had_been_drawn_where_it_stands(model, pen):
-    shapes, ways = Shapes(Scales.of(model.file), Engine()), Ways()
+    shapes, ways = Shapes(Scales.of(model.file), Engine(), Copies()), Ways()
     flat = pen.axes((0.0, 0.0, 0.0), (1.0, 0.0, 0.0))
     bend = pen.make(
         "IfcRevolvedAreaSolid",
@@ -133,7 +134,7 @@ def test_a_piece_is_placed_as_if_it_had_been_drawn_where_it_stands(model, pen):
 
 
 def test_a_way_is_worked_once_for_all_that_are_drawn_alike(model, pen):
-    shapes, ways = Shapes(Scales.of(model.file), Engine()), Ways()
+    shapes, ways = Shapes(Scales.of(model.file), Engine(), Copies()), Ways()
     first = shapes.of(drawn_of(model, pipe(pen)))
     way = ways.of(first, tuple, Role.SEGMENT)
     assert ways.of(replace(first, matrix=TURNED), tuple, Role.SEGMENT) is way
@@ -143,7 +144,7 @@ def test_a_way_is_worked_once_for_all_that_are_drawn_alike(model, pen):
 
 def test_of_elements_drawn_alike_each_has_its_own_ports(model, pen):
     """A bar that tells no ends: one without ports, then one with a port on each end face."""
-    shapes, ways = Shapes(Scales.of(model.file), Engine()), Ways()
+    shapes, ways = Shapes(Scales.of(model.file), Engine(), Copies()), Ways()
     bar = shapes.of(drawn_of(model, pen.block((-0.5, -0.4, -0.3), (0.5, 0.4, 0.3))))
     moved_bar = Drawn(TURNED, bar.own)
     ends = [np.array((x, 0.1, 0.0)) for x in (-0.5, 0.5)]
@@ -159,7 +160,7 @@ def test_of_elements_drawn_alike_each_has_its_own_ports(model, pen):
 
 @pytest.mark.parametrize("matrix", [np.eye(4), TURNED], ids=["home", "turned"])
 def test_the_block_around_an_element_holds_its_body(model, pen, matrix):
-    shapes = Shapes(Scales.of(model.file), Engine())
+    shapes = Shapes(Scales.of(model.file), Engine(), Copies())
     element = drawn_of(model, pipe(pen))
     shapes.placements.of = lambda _: matrix
     low, high = shapes.block_of(element)
@@ -171,5 +172,5 @@ def test_the_block_around_an_element_holds_its_body(model, pen, matrix):
 
 
 def test_an_element_without_a_body_has_no_block(model):
-    shapes = Shapes(Scales.of(model.file), Engine())
+    shapes = Shapes(Scales.of(model.file), Engine(), Copies())
     assert shapes.block_of(model.element("IfcFlowTerminal", "P-1")) is None
