@@ -5,7 +5,6 @@ To ask an instance for one value costs as much as to copy it whole.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -25,7 +24,7 @@ class Copy:
 
     __slots__ = ("values",)
 
-    def __init__(self, values: Mapping[str, Any]) -> None:
+    def __init__(self, values: dict[str, Any]) -> None:
         self.values = values  # by name; the class stands under type
 
     def __getattr__(self, name: str) -> Entity:

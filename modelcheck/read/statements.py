@@ -38,10 +38,10 @@ class Statements:
             None where references lead round in a circle, or further than can be told.
         """
         users, used = self.users, self.used
-        walks = np.ones(len(self.ids))
-        trees = walks.copy()
+        trees = np.ones(len(self.ids))
+        walks: npt.NDArray[np.float64] = trees.copy()
         for _ in range(_DEEPEST):
-            walks = np.bincount(users, walks[used], minlength=len(walks))
+            walks = np.bincount(users, walks[used], minlength=len(walks)).astype(np.float64)
             if not len(users):
                 return trees
             trees += walks
