@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
+from typing import Any
 
 from modelcheck.errors import InputFileError
 from modelcheck.model.report import Report
@@ -15,20 +17,23 @@ from modelcheck.pipeline.project import Progress
 from modelcheck.read.ifc_file import ModelFile
 from modelcheck.read.shares import each_worked
 from modelcheck.write.bcf import BCF, write_bcf
-from modelcheck.write.checked_model import write_checked_model
-from modelcheck.write.csv_tables import Table, write_table
+from modelcheck.write.checked_model import Splice, splice_of, write_checked_model
+from modelcheck.write.csv_tables import Table, written_parts
 from modelcheck.write.ifc_psets import property_sets
 from modelcheck.write.output_dir import SUMMARY, digest
 from modelcheck.write.report_tables import REPORT_TABLES, report_tables
 from modelcheck.write.report_text import REPORT
 from modelcheck.write.review.page import REVIEW, write_review
 from modelcheck.write.summary import summary_text
+from modelcheck.write.topics import Topic
 from modelcheck.write.workbook import WORKBOOK, write_workbook
 
 # Every name that a result may have, beside those of the checked models.
 RESULTS = (*REPORT_TABLES, REVIEW, WORKBOOK, BCF, REPORT, SUMMARY)
 
 _MANY = 200  # findings that are worth processes
+_TOPICS = 32  # that are made at a time
+_ROWS_A_TOPIC, _BYTES_A_ROW = 30, 2500  # by what they cost to write
 _SUFFIX = re.compile(r"(\.checked)?(\.ifc|\.ifczip|\.zip)?$", re.IGNORECASE)
 _NO_FILE_NAME = re.compile(r'[\x00-\x1f\\/:*?"<>|]')
 
@@ -88,76 +93,110 @@ def write_results(
     InputFileError
         If a model was changed while it was checked.
     """
-    many = workers if len(report.findings) >= _MANY else 1
-    names, notes = _write_data(
-        report, files, folder, workers=workers if len(files) > 1 else many, progress=progress
-    )
+    splices = [_splice_of(file) for file in files]
+    names = checked_names([file.model for file in files])
+    notes = [
+        f"{names[file.model]} was written anew by the IFC library, because {splice.note}"
+        for file, splice in zip(files, splices, strict=True)
+        if splice.note
+    ]
     report = replace(report, notes=(*report.notes, *notes))
-    reports = _write_reports(report, folder, wanted=wanted, workers=many, progress=progress)
-    digests = {path.name: digest(path) for path in sorted(folder.iterdir())}
-    (folder / SUMMARY).write_bytes(
-        summary_text(report, files=digests).encode("utf-8", errors="replace")
-    )
-    return report, (*reports, *names, SUMMARY)
-
-
-def _write_reports(
-    report: Report, folder: Path, *, wanted: Wanted, workers: int, progress: Progress
-) -> list[str]:
-    """Write what people look at and pass on; gives its names."""
-    writers: dict[str, Callable[[], None]] = {
-        REVIEW: partial(write_review, report, folder),
-        WORKBOOK: partial(write_workbook, report, report_tables(report), folder),
-    }
-    if wanted.pdf:
-        from modelcheck.pipeline.record import write_record  # noqa: PLC0415 - loads slowly
-
-        writers[REPORT] = partial(write_record, report, folder)
-    progress(f"writing {', '.join(writers)}")
-    each_worked(lambda name: writers[name](), [*writers], workers=workers)
-    progress(f"writing {BCF}")
+    models = [
+        _Task(
+            what=names[file.model],
+            cost=file.path.stat().st_size / _BYTES_A_ROW,
+            write=partial(_write_model, report, folder / names[file.model], file, splice),
+        )
+        for file, splice in zip(files, splices, strict=True)
+    ]
+    tables = report_tables(report)
+    others = _report_tasks(report, tables, folder, wanted=wanted)
+    if len(files) == 1 and len(report.findings) < _MANY:
+        workers = 1
     write_bcf(
         report,
         folder,
         version=wanted.bcf,
         with_undecided=wanted.bcf_undecided,
-        each=partial(each_worked, workers=workers),
+        each=partial(_beside, [*models, *others], workers=workers, progress=progress),
     )
-    return [name for name in (REVIEW, REPORT, WORKBOOK) if name in writers] + [BCF]
+    digests = {path.name: digest(path) for path in sorted(folder.iterdir())}
+    (folder / SUMMARY).write_bytes(
+        summary_text(report, files=digests).encode("utf-8", errors="replace")
+    )
+    reports = [name for name in (REVIEW, REPORT, WORKBOOK) if name in digests]
+    data = [*(table.file for table in tables), *names.values()]
+    return report, (*reports, BCF, *data, SUMMARY)
 
 
-def _write_data(
-    report: Report,
-    files: Sequence[ModelFile],
-    folder: Path,
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Task:
+    """Something to write, and what it costs, a row of the tables being 1."""
+
+    what: str
+    cost: float
+    write: Callable[[], Any]
+
+
+def _report_tasks(
+    report: Report, tables: Sequence[Table], folder: Path, *, wanted: Wanted
+) -> list[_Task]:
+    """What people look at and pass on, but for the topics."""
+    rows = sum(len(table.records) for table in tables)
+    parts_of = partial(written_parts, folder=folder)
+    tasks = [
+        _Task(
+            what=f"tables, {WORKBOOK}",
+            cost=rows,
+            write=partial(write_workbook, report, tables, folder, parts_of=parts_of),
+        ),
+        _Task(what=REVIEW, cost=rows, write=partial(write_review, report, folder)),
+    ]
+    if wanted.pdf:
+        from modelcheck.pipeline.record import write_record  # noqa: PLC0415 - loads slowly
+
+        tasks.append(_Task(what=REPORT, cost=rows, write=partial(write_record, report, folder)))
+    return tasks
+
+
+def _beside(
+    others: Sequence[_Task],
+    work: Callable[[Topic], Any],
+    topics: Sequence[Topic],
     *,
     workers: int,
     progress: Progress,
-) -> tuple[list[str], list[str]]:
-    """Write tables and checked models; gives their names and what is to note of the models."""
-    tables = report_tables(report)
-    names = checked_names([file.model for file in files])
-    progress(f"writing tables, {', '.join(names.values())}")
-    writers: list[Callable[[], str]] = [
-        *(partial(_write_model, report, names[file.model], folder, file) for file in files),
-        partial(_write_tables, tables, folder),
+) -> list[Any]:
+    """What `work` makes of each topic, while processes that share this also write the rest."""
+    parts = [
+        _Task(
+            what=BCF,
+            cost=_ROWS_A_TOPIC * len(part),
+            write=partial(lambda part: [work(topic) for topic in part], part),
+        )
+        for first in range(0, len(topics), _TOPICS)
+        if (part := topics[first : first + _TOPICS])
     ]
-    notes = each_worked(lambda write: write(), writers, workers=workers)
-    return [*(table.file for table in tables), *names.values()], [note for note in notes if note]
+    here = os.getpid()
+
+    def write(task: _Task) -> Any:  # noqa: ANN401
+        if os.getpid() == here:  # the others can't tell anybody
+            progress(f"writing {task.what}")
+        return task.write()
+
+    made = each_worked(write, [*others, *parts], workers=workers, cost=lambda task: task.cost)
+    return [each for part in made[len(others) :] for each in part]
 
 
-def _write_tables(tables: Sequence[Table], folder: Path) -> str:
-    """Write the tables; there is nothing to note of it."""
-    for table in tables:
-        write_table(table, folder)
-    return ""
+def _splice_of(file: ModelFile) -> Splice:
+    with file.text_path() as text_path:
+        return splice_of(text_path, file.handle)
 
 
-def _write_model(report: Report, name: str, folder: Path, file: ModelFile) -> str:
-    """Write one checked model; gives what is to note of it."""
+def _write_model(report: Report, target: Path, file: ModelFile, splice: Splice) -> None:
+    """Write one checked model."""
     sets = property_sets(report, file.model)
     with file.text_path() as text_path:
-        note = write_checked_model(text_path, file.handle, folder / name, sets=sets)
+        write_checked_model(text_path, file.handle, target, splice=splice, sets=sets)
     if digest(file.path) != file.sha256:
         raise InputFileError("this file was changed while it was checked", path=file.path)
-    return f"{name} was written anew by the IFC library, because {note}" if note else ""

@@ -9,7 +9,7 @@ import signal
 import sys
 from collections.abc import Callable, Sequence
 from contextlib import suppress
-from itertools import pairwise
+from itertools import chain, pairwise
 from multiprocessing import get_context
 from multiprocessing.connection import Connection
 from typing import TypeVar
@@ -91,9 +91,15 @@ def worked(work: Callable[[ShareT], MadeT], shares: Sequence[ShareT]) -> list[Ma
 
 
 def each_worked(
-    work: Callable[[ShareT], MadeT], tasks: Sequence[ShareT], *, workers: int
+    work: Callable[[ShareT], MadeT],
+    tasks: Sequence[ShareT],
+    *,
+    workers: int,
+    cost: Callable[[ShareT], float] = lambda _: 1.0,
 ) -> list[MadeT]:
-    """What `work` makes of each task, in their order; processes deal them out among themselves.
+    """What `work` makes of each task, in their order.
+
+    The costly ones are dealt first, each to the process that has least.
 
     Raises
     ------
@@ -101,12 +107,18 @@ def each_worked(
         As `work` raises them.
     """
     many = max(1, min(workers, len(tasks))) if sys.platform == "linux" else 1
+    shares: list[list[int]] = [[] for _ in range(many)]
+    loads = [0.0] * many
+    for place in sorted(range(len(tasks)), key=lambda place: -cost(tasks[place])):
+        least = loads.index(min(loads))
+        shares[least].append(place)
+        loads[least] += cost(tasks[place])
 
-    def own(number: int) -> list[MadeT]:
-        return [work(task) for task in tasks[number::many]]
+    def own(share: list[int]) -> list[tuple[int, MadeT]]:
+        return [(place, work(tasks[place])) for place in share]
 
-    made = worked(own, range(many))
-    return [made[place % many][place // many] for place in range(len(tasks))]
+    made = dict(chain.from_iterable(worked(own, shares)))
+    return [made[place] for place in range(len(tasks))]
 
 
 def _serve(work: Callable[[ShareT], MadeT], share: ShareT, pipe: Connection, parent: int) -> None:

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import partial
 from hashlib import sha256
 from math import inf, radians
 from mmap import ACCESS_READ, mmap
@@ -16,6 +17,7 @@ import ifcopenshell
 import ifcopenshell.guid
 import ifcopenshell.util.unit
 
+from modelcheck.errors import InputFileError
 from modelcheck.units import M_PER_CM
 from modelcheck.write.ifc_psets import MARK, PropertySet, Value
 from modelcheck.write.step_text import (
@@ -39,9 +41,45 @@ _UNIT_OF = {
 }
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Splice:
+    """How property sets come into the text of a model."""
+
+    note: str = ""  # why the text is written anew rather than added to; empty: it is added to
+    earlier: frozenset[int] = frozenset()  # instances that an earlier check added: they go
+    spans: tuple[tuple[int, int], ...] = ()  # where their statements are
+
+
+def splice_of(text_path: Path, model: ifcopenshell.file) -> Splice:
+    """How property sets come into the text at `text_path`.
+
+    Parameters
+    ----------
+    text_path : Path
+        The text that `model` was opened from; only read.
+    model : ifcopenshell.file
+        Only read.
+    """
+    with _mapped(text_path) as text:
+        earlier = _Earlier.of(model) if text.find(MARK.encode()) >= 0 else _Earlier()
+        spans = tuple(spans_of(text, earlier.step_ids)) if earlier.step_ids else ()
+        if earlier.is_shared:
+            note = "property sets of an earlier check are used elsewhere too"
+        elif len(spans) != len(earlier.step_ids) or end_of_data(text) is None:
+            note = "the layout of its text is unusual"
+        else:
+            note = ""
+    return Splice(note=note, earlier=earlier.step_ids, spans=spans)
+
+
 def write_checked_model(
-    text_path: Path, model: ifcopenshell.file, target: Path, *, sets: Iterable[PropertySet]
-) -> str:
+    text_path: Path,
+    model: ifcopenshell.file,
+    target: Path,
+    *,
+    splice: Splice,
+    sets: Iterable[PropertySet],
+) -> None:
     """Write the model at `text_path` with `sets` to `target`; the sets of an earlier check go.
 
     Parameters
@@ -51,28 +89,20 @@ def write_checked_model(
     model : ifcopenshell.file
         Only read.
     target : Path
+    splice : Splice
+        Of this text.
     sets : iterable of PropertySet
         For elements of this model.
-
-    Returns
-    -------
-    str
-        Empty, or why the text had to be written anew rather than added to.
     """
-    added = [*sets]
-    with _mapped(text_path) as text:
-        earlier = _Earlier.of(model) if text.find(MARK.encode()) >= 0 else _Earlier()
-        if not earlier.is_shared and _spliced(text, model, target, earlier=earlier, sets=added):
-            return ""
+    written = partial(_write_spliced, target=target, text_path=text_path, sets=[*sets])
+    if not splice.note:
+        with _mapped(text_path) as text:
+            written(text, model, splice=splice)
+        return
     anew = ifcopenshell.open(str(text_path), ".ifc")
-    for step_id in earlier.step_ids:
+    for step_id in splice.earlier:
         anew.remove(anew.by_id(step_id))  # type: ignore[arg-type]
-    _spliced(anew.to_string().encode(), anew, target, earlier=_Earlier(), sets=added)
-    return (
-        "property sets of an earlier check are used elsewhere too"
-        if earlier.is_shared
-        else "the layout of its text is unusual"
-    )
+    written(anew.to_string().encode(), anew, splice=Splice())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -114,31 +144,28 @@ def _mapped(path: Path) -> Iterator[mmap]:
         yield text
 
 
-def _spliced(
+def _write_spliced(
     text: mmap | bytes,
     model: ifcopenshell.file,
     target: Path,
     *,
-    earlier: _Earlier,
+    text_path: Path,
+    splice: Splice,
     sets: Sequence[PropertySet],
-) -> bool:
-    """Write `text` without `earlier` and with `sets`; False if it isn't laid out as usual."""
+) -> None:
+    """Write `text`, of the file at `text_path`, without what goes and with `sets`."""
     greatest = model.get_max_id()
-    if earlier.step_ids:
-        spans = spans_of(text, earlier.step_ids)
-        if len(spans) != len(earlier.step_ids):
-            return False
-        text = without(text, spans)
+    if splice.spans:
+        text = without(text, splice.spans)
         names = model.entity_names()
-        greatest = max((name for name in names if name not in earlier.step_ids), default=0)
+        greatest = max((name for name in names if name not in splice.earlier), default=0)
     end = end_of_data(text)
     if end is None:
-        return False
+        raise InputFileError("this file was changed while it was checked", path=text_path)
     ending = line_end(text)
     lines = _Additions(model, greatest_reference(text, at_least=greatest)).lines(sets)
     with target.open("wb") as handle:
         write_added(text, handle, end=end, lines=(line + ending for line in lines))
-    return True
 
 
 class _Additions:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import islice
 from math import isfinite
+from operator import itemgetter
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -36,7 +39,11 @@ _COLUMNS = {
     "metric_designator size_from cover_from reason remedy",
 }
 DECIMALS = {"mm": 1, "in": 2, "deg": 1, "cm3": 1, "in3": 2, "": 1}
+_AT_ONCE = 256  # rows
 RecordT = TypeVar("RecordT")
+Row = tuple[str, ...]  # cells in the order of the columns
+_MARKED = re.compile('[",\n\r]')  # what a cell is quoted for, after RFC 4180
+_BROKEN = re.compile('["\n\r]')
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 
@@ -50,8 +57,14 @@ class Table:
     cells: Callable[[Any], Mapping[str, str]]
 
     def rows(self) -> Iterator[Mapping[str, str]]:
-        """Cells of each row by column, made anew for each who writes them."""
+        """Cells of each row by column."""
         return map(self.cells, self.records)
+
+    def parts(self) -> Iterator[Sequence[Row]]:
+        """Cells of some rows at a time, made anew for each who asks."""
+        rows = map(itemgetter(*self.columns), self.rows())
+        while part := list(islice(rows, _AT_ONCE)):
+            yield part
 
 
 def main_tables(report: Report) -> tuple[Table, ...]:
@@ -77,13 +90,26 @@ def _table(
 
 def write_table(table: Table, folder: Path) -> None:
     """Write `table` into `folder` as CSV."""
-    text = table_text(table.columns, table.rows())
-    (folder / table.file).write_bytes(text.encode("utf-8", errors="replace"))
+    for _ in written_parts(table, folder):
+        pass
+
+
+def written_parts(table: Table, folder: Path) -> Iterator[Sequence[Row]]:
+    """Parts of `table`, each after it was written to its file in `folder`."""
+    guids = _guid_places(table.columns)
+    with (folder / table.file).open("wb") as file:
+        file.write(_head(table.columns).encode())
+        for part in table.parts():
+            text = "".join([_line(row, guids) for row in part])
+            file.write(text.encode("utf-8", errors="replace"))
+            yield part
 
 
 def table_text(columns: Sequence[str], rows: Iterable[Mapping[str, str]]) -> str:
     """Text of a table: a line of columns, then one of cells for each row."""
-    return "".join(_lines(columns, rows))
+    guids = _guid_places(columns)
+    lines = (_line(row, guids) for row in map(itemgetter(*columns), rows))
+    return "".join((_head(columns), *lines))
 
 
 def number(value: float | None, decimals: int) -> str:
@@ -91,7 +117,7 @@ def number(value: float | None, decimals: int) -> str:
     if value is None or not isfinite(value):
         return ""
     digits = f"{value:.{decimals}f}"
-    return digits.lstrip("-") if not digits.strip("-0.") else digits
+    return digits.lstrip("-") if digits[0] == "-" and not digits.strip("-0.") else digits
 
 
 def quantity(value: float | None, unit: str) -> str:
@@ -254,19 +280,25 @@ def text_cell(text: str) -> str:
     return f"'{text}" if text.startswith(_FORMULA) else text
 
 
-def _lines(columns: Sequence[str], rows: Iterable[Mapping[str, str]]) -> Iterable[str]:
-    yield ",".join(columns) + "\n"
-    for row in rows:
-        yield ",".join(_quoted(_as_text(column, row[column])) for column in columns) + "\n"
+def _head(columns: Sequence[str]) -> str:
+    return ",".join(columns) + "\n"
 
 
-def _as_text(column: str, cell: str) -> str:
-    """Make sure of a GlobalId, which a hostile model may have begun as a formula."""
-    return text_cell(cell) if column.endswith(("guid", "guids")) else cell
+def _guid_places(columns: Sequence[str]) -> list[int]:
+    return [place for place, column in enumerate(columns) if column.endswith(("guid", "guids"))]
+
+
+def _line(row: Row, guids: Sequence[int]) -> str:
+    """One line of CSV, made sure of its GlobalIds, which a hostile model may begin as formulas."""
+    cells: Sequence[str] = row
+    if any(row[place].startswith(_FORMULA) for place in guids):
+        cells = [text_cell(cell) if place in guids else cell for place, cell in enumerate(row)]
+    line = ",".join(cells)
+    if line.count(",") >= len(cells) or _BROKEN.search(line):
+        line = ",".join([_quoted(cell) if _MARKED.search(cell) else cell for cell in cells])
+    return f"{line}\n"
 
 
 def _quoted(cell: str) -> str:
-    """Quote a cell after RFC 4180 where it must be."""
-    if any(mark in cell for mark in ',"\n\r'):
-        return '"' + cell.replace('"', '""') + '"'
-    return cell
+    """A cell in quotes after RFC 4180."""
+    return '"' + cell.replace('"', '""') + '"'

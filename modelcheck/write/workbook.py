@@ -5,7 +5,7 @@ Texts are those of the CSV files and never formulas, links or dates; numbers are
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from io import BytesIO
 from pathlib import Path
 
@@ -14,7 +14,7 @@ from xlsxwriter.format import Format
 from xlsxwriter.worksheet import Worksheet
 
 from modelcheck.model.report import Report
-from modelcheck.write.csv_tables import Table
+from modelcheck.write.csv_tables import Row, Table
 from modelcheck.write.model_date import NO_DATE, newest
 from modelcheck.write.report_text import TITLE
 from modelcheck.write.workbook_cover import COVER, write_cover
@@ -57,7 +57,12 @@ _GUID_WIDTH, _NUMBER_WIDTH, _TEXT_WIDTH = 26, 11, 18
 
 
 def write_workbook(
-    report: Report, tables: Sequence[Table], folder: Path, *, most_rows: int = MOST_ROWS
+    report: Report,
+    tables: Sequence[Table],
+    folder: Path,
+    *,
+    parts_of: Callable[[Table], Iterable[Sequence[Row]]] = Table.parts,
+    most_rows: int = MOST_ROWS,
 ) -> None:
     """Write ``findings.xlsx`` into `folder`: a cover and a sheet a table.
 
@@ -67,6 +72,8 @@ def write_workbook(
     tables : sequence of Table
         Of that report.
     folder : Path
+    parts_of : callable
+        Gives the rows of a table, some at a time, and may do something else with them.
     most_rows : int
         Rows of a sheet; what is beyond stands in the CSV file alone, which is said.
     """
@@ -79,7 +86,9 @@ def write_workbook(
             count = min(len(table.records), most_rows - 1)
             _add_sheet(book, table, count, most_rows)
             numbers = [_is_number(column) for column in table.columns]
-            fillings[_SHEET.format(number)] = Filling(table=table, numbers=numbers, count=count)
+            fillings[_SHEET.format(number)] = Filling(
+                table=table, parts=parts_of(table), numbers=numbers, count=count
+            )
         listed = [
             (sheet_name(each.table), each.table.file, len(each.table.records), each.count)
             for each in fillings.values()

@@ -31,11 +31,11 @@ def test_the_results_are_the_same_bytes_for_any_number_of_workers(tmp_path, monk
     assert contents(tmp_path / "shared") == contents(tmp_path / "alone")
 
 
-def full_disk(*_):
+def full_disk(*_, **__):
     raise OSError(28, "No space left on device", "findings.xlsx")
 
 
-def killed(*_):
+def killed(*_, **__):
     os.kill(os.getpid(), signal.SIGKILL)
 
 
@@ -54,7 +54,7 @@ def test_a_worker_that_fails_while_it_writes_leaves_the_results_as_they_were(
     check(SAMPLES[:1], out)
     before = contents(out)
     monkeypatch.setattr(results, "_MANY", 0)
-    monkeypatch.setattr(results, "write_workbook", writer)  # the second of two: in the worker
+    monkeypatch.setattr(results, "write_workbook", writer)  # after the model: in the worker
     arguments = ["check", str(SAMPLES[1]), "--out", str(out), "--workers", "2"]
     ended = CliRunner().invoke(main, arguments)
     assert ended.exit_code == 2

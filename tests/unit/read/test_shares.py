@@ -84,6 +84,14 @@ def test_what_is_made_of_each_task_comes_back_in_order(tasks, workers):
     ]
 
 
+@given(tasks=st.lists(st.integers(0, 9), min_size=1), workers=st.integers(1, 3))
+@settings(max_examples=10, deadline=None)
+def test_no_process_gets_a_task_while_another_has_less(tasks, workers):
+    here = each_worked(lambda _: os.getpid(), tasks, workers=workers, cost=lambda task: task)
+    loads = [sum(task for task, pid in zip(tasks, here, strict=True) if pid == one) for one in here]
+    assert max(loads) - max(tasks) <= sum(tasks) / min(workers, len(tasks))
+
+
 def _refused(task):
     if task == 2:
         raise InputFileError("it was changed", path="m.ifc")

@@ -8,7 +8,7 @@ import pytest
 
 from modelcheck.model.element import Enclosure
 from modelcheck.model.finding import Outcome
-from modelcheck.write.checked_model import write_checked_model
+from modelcheck.write.checked_model import splice_of, write_checked_model
 from modelcheck.write.ifc_psets import property_sets
 from tests.shared_models import shared_model
 from tests.unit.write.reports import (
@@ -79,8 +79,10 @@ def checked(tmp_path):
         source.write_bytes(text if isinstance(text, bytes) else text.encode())
         target = tmp_path / f"{name}.checked.ifc"
         sets = property_sets(whole or report(), MODEL)
-        note = write_checked_model(source, ifcopenshell.open(str(source)), target, sets=sets)
-        return target, note
+        model = ifcopenshell.open(str(source))
+        splice = splice_of(source, model)
+        write_checked_model(source, model, target, splice=splice, sets=sets)
+        return target, splice.note
 
     return make
 
