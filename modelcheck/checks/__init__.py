@@ -3,6 +3,7 @@
 What other stages call::
 
     check_box(case: BoxCase, rulebook: RuleBook, settings: Settings) -> tuple[Finding, ...]
+    verdict_on_box(case: BoxCase, rulebook: RuleBook, settings: Settings) -> tuple[Finding, ...]
     why_no_row(case: BoxCase, settings: Settings) -> str
     check_run(run: Run, pulls: tuple[RunPull, ...] | None, rulebook: RuleBook, settings: Settings)
         -> tuple[Finding, ...]
@@ -20,7 +21,13 @@ allowance of ``settings.rules``. An assumption that begins with `UNCHECKED` of
 """
 
 from modelcheck.checks.bends_between_pull_points import bend_limit_deg
-from modelcheck.checks.every_check import CHECKS, check_box, check_run, why_no_row
+from modelcheck.checks.every_check import (
+    CHECKS,
+    check_box,
+    check_run,
+    verdict_on_box,
+    why_no_row,
+)
 from modelcheck.checks.explain import check_names, explain
 from modelcheck.checks.run_continuity import check_loose_ends
 from modelcheck.checks.size_answer import SizeAnswer, size_answer
@@ -35,5 +42,6 @@ __all__ = [
     "check_run",
     "explain",
     "size_answer",
+    "verdict_on_box",
     "why_no_row",
 ]

@@ -140,6 +140,11 @@ def judge(box: BoxView, rows_of: RowsOf, readings: Sequence[Reading] = ()) -> tu
     return tuple(findings)
 
 
+def without_readings(box: BoxView, rows_of: RowsOf) -> tuple[Finding, ...]:
+    """Findings of one check under the chosen readings: their outcomes are those of `judge`."""
+    return tuple(finding_of(decision, box) for decision in decisions(box, rows_of))
+
+
 def _changed_verb(chosen: Outcome, other: Outcome | None) -> str:
     """What becomes of a row under another reading; empty if nothing changes."""
     if other is None:

@@ -1,58 +1,100 @@
-"""Bounds of the distance between two mouths, far quicker than the distance itself."""
+"""Whether two mouths of a box keep a distance, in a box of any size: quicker than the distance."""
 
 from __future__ import annotations
 
-from math import dist, hypot
+from dataclasses import dataclass
+from math import hypot
 
-from modelcheck.geometry.walls import Circle, circle_gap_m
+from modelcheck.geometry.walls import gap_round_corner_m
+from modelcheck.model.element import axis_of
 
-
-def gap_bounds_m(first: Circle, second: Circle) -> tuple[float, float]:
-    """Least and greatest that the distance between two circles can be.
-
-    Parameters
-    ----------
-    first, second : Circle
-        In planes square to an axis.
-
-    Returns
-    -------
-    tuple of float, shape (2,)
-        The same twice where it is exact: circles of one wall, or of two walls round a corner at
-        the same height along it. [m]
-    """
-    centres_m = dist(first.centre, second.centre)
-    reach_m = first.radius_m + second.radius_m
-    across = [abs(a - b) for a, b in zip(first.centre, second.centre, strict=True)]
-    one, other = (_axis(each) for each in (first, second))
-    if one == other:
-        in_plane_m = hypot(*(each for axis, each in enumerate(across) if axis != one))
-        least_m = hypot(across[one], max(0.0, in_plane_m - reach_m))
-        return (least_m, least_m if across[one] == 0 else centres_m)
-    along_m = across[3 - one - other]
-    from_other_m = across[one] - second.radius_m  # of the nearest point of the second circle
-    from_one_m = across[other] - first.radius_m
-    if min(from_other_m, from_one_m) < 0:  # drawn past the edge of its wall
-        return (0.0, centres_m)
-    least_m = hypot(from_other_m, from_one_m, max(0.0, along_m - reach_m))
-    return (least_m, hypot(from_other_m, from_one_m, along_m))
+Inside = tuple[float, float, float]  # size of a box [m]
 
 
-def gap_reaches(first: Circle, second: Circle, distance_m: float) -> bool:
-    """Whether two circles are at least `distance_m` apart.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mouth:
+    """A raceway on a wall of a box; its place on the wall stays when the box is resized."""
 
-    Parameters
-    ----------
-    first, second : Circle
-        In planes square to an axis.
-    distance_m : float
-        [m]
-    """
-    least_m, most_m = gap_bounds_m(first, second)
-    if least_m >= distance_m:
-        return True
-    return most_m >= distance_m and circle_gap_m(first, second) >= distance_m
+    wall: str
+    u_m: float
+    v_m: float
+    radius_m: float
+
+    @property
+    def axis(self) -> int:
+        """Axis that its wall is square to."""
+        return axis_of(self.wall)
+
+    @property
+    def sign(self) -> float:
+        """Side of the box on which its wall is."""
+        return 1.0 if self.wall[0] == "+" else -1.0
+
+    def along_m(self, axis: int) -> float:
+        """Centre along an axis of its wall."""
+        return self.v_m if axis > 1 or self.axis > axis == 1 else self.u_m
 
 
-def _axis(circle: Circle) -> int:
-    return max(range(3), key=lambda axis: abs(circle.normal[axis]))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OnOneWall:
+    """Two mouths of one wall, the same distance apart in every box."""
+
+    gap_m: float
+
+    @classmethod
+    def of(cls, first: Mouth, second: Mouth) -> OnOneWall:
+        """Look at two mouths of one wall."""
+        centres_m = hypot(first.u_m - second.u_m, first.v_m - second.v_m)
+        return cls(gap_m=max(0.0, centres_m - first.radius_m - second.radius_m))
+
+    def reaches(self, distance_m: float, _: Inside) -> bool:
+        """Whether they are at least `distance_m` apart, edge to edge."""
+        return self.gap_m >= distance_m
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoundCorner:
+    """Two mouths in walls that meet, `one` in that which is square to the earlier axis."""
+
+    one_axis: int
+    other_axis: int
+    one_from_m: float  # centre from the middle of its wall towards that of the other
+    other_from_m: float
+    one_radius_m: float
+    other_radius_m: float
+    along_m: float  # between the centres along the edge where the walls meet
+
+    @classmethod
+    def of(cls, first: Mouth, second: Mouth) -> RoundCorner:
+        """Look at two mouths, in either order."""
+        one, other = sorted((first, second), key=lambda each: each.axis)
+        along = 3 - one.axis - other.axis
+        return cls(
+            one_axis=one.axis,
+            other_axis=other.axis,
+            one_from_m=other.sign * one.along_m(other.axis),
+            other_from_m=one.sign * other.along_m(one.axis),
+            one_radius_m=one.radius_m,
+            other_radius_m=other.radius_m,
+            along_m=abs(one.along_m(along) - other.along_m(along)),
+        )
+
+    def reaches(self, distance_m: float, inside_m: Inside) -> bool:
+        """Whether they are at least `distance_m` apart, edge to edge, in a box of this size.
+
+        Most are told by bounds: along the edge, their nearest points are no further apart than the
+        centres, and no nearer than these less both radii.
+        """
+        from_other_m = abs(inside_m[self.other_axis] / 2 - self.one_from_m)
+        from_one_m = abs(inside_m[self.one_axis] / 2 - self.other_from_m)
+        one_m, other_m = from_other_m - self.one_radius_m, from_one_m - self.other_radius_m
+        if one_m >= 0 and other_m >= 0:  # else one is drawn past the edge of its wall
+            beside_m = max(0.0, self.along_m - self.one_radius_m - self.other_radius_m)
+            if hypot(one_m, other_m, beside_m) >= distance_m:
+                return True
+            if hypot(one_m, other_m, self.along_m) < distance_m:
+                return False
+        elif hypot(from_other_m, from_one_m, self.along_m) < distance_m:
+            return False
+        one, other = (from_other_m, self.one_radius_m), (from_one_m, self.other_radius_m)
+        return gap_round_corner_m(one, other, self.along_m) >= distance_m

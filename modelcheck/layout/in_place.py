@@ -7,9 +7,11 @@ the settings gives the rows that were promised here.
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from math import inf, prod
+from operator import ge
 
 from modelcheck.layout.least import Scale, Steps, least_length, least_lengths, step_up
 from modelcheck.layout.stand import TOLERANCE_M, Lengths, Stand
@@ -39,9 +41,7 @@ def least_in_place(stand: Stand, drawn: Lengths, step_m: float, *, keep: bool) -
         each if each in drawn else step_up(each, step_m) for each in floor_m
     )  # what is drawn may lie between two steps
     scale = Scale(first_m=(x_m, y_m, z_m), step_m=step_m)
-
-    meets = _Corners(stand=stand, pairs=corners).are_apart
-
+    meets = _Corners.of(stand, corners).are_apart
     found = least_lengths(scale, _most(stand, corners, step_m), meets)
     volume_m3 = stand.demands.volume_m3 or 0.0
     if found is None or prod(found) >= volume_m3:
@@ -67,9 +67,7 @@ def square_in_place(
         return (x_m, y_m, z_m)
 
     most_m = max(*(least[axis] for axis in sides), first_m) + step_m
-    side_m = least_length(
-        first_m, most_m, step_m, lambda length_m: not stand.shortfalls(square(length_m))
-    )
+    side_m = least_length(first_m, most_m, step_m, lambda length_m: stand.meets(square(length_m)))
     return square(side_m)
 
 
@@ -77,16 +75,15 @@ def listed_in_place(stand: Stand, drawn: Lengths, sizes_m: Sequence[Lengths]) ->
     """Size of the list that has the least volume of those that pass, either way round."""
     depth = stand.demands.depth_axis
     one, other = (axis for axis in range(3) if axis != depth)
-    room_m = [_room_m(stand, axis, drawn[axis]) - TOLERANCE_M for axis in range(3)]
-    passing = []
+    least_m = [_room_m(stand, axis, drawn[axis]) - TOLERANCE_M for axis in range(3)]
+    sizes = []
     for side_m, other_m, depth_m in sizes_m:
         for sides in ((side_m, other_m), (other_m, side_m)):
             by_axis = {one: sides[0], other: sides[1], depth: depth_m}
             size_m = (by_axis[0], by_axis[1], by_axis[2])
-            has_room = all(size_m[axis] >= room_m[axis] for axis in range(3))
-            if has_room and not stand.shortfalls(size_m):
-                passing.append(size_m)
-    return min(passing, key=lambda size_m: (prod(size_m), size_m), default=None)
+            if all(map(ge, size_m, least_m)):
+                sizes.append((prod(size_m), size_m))
+    return next((size_m for _, size_m in sorted(sizes) if stand.meets(size_m)), None)
 
 
 def with_length(inside_m: Lengths, axis: int, length_m: float) -> Lengths:
@@ -144,28 +141,34 @@ def _offset_m(stand: Stand, place: int, axis: int) -> float | None:
 
 @dataclass(slots=True, kw_only=True)
 class _Corners:
-    """Pairs round a corner, and between which lengths each comes apart as far as is known."""
+    """Pairs round a corner by the axes of their walls, and from which length they are apart."""
 
     stand: Stand
-    pairs: Sequence[SpacingDemand]
-    known: dict[tuple[int, float], tuple[float, float]] = field(default_factory=dict)
+    pairs: dict[tuple[int, int], list[SpacingDemand]] = field(default_factory=dict)
+    known: dict[tuple[int, int, float], tuple[float, float]] = field(default_factory=dict)
+
+    @classmethod
+    def of(cls, stand: Stand, corners: Sequence[SpacingDemand]) -> _Corners:
+        pairs: dict[tuple[int, int], list[SpacingDemand]] = defaultdict(list)
+        for each in corners:
+            one, other = sorted(stand.axes(each))
+            pairs[one, other].append(each)
+        return cls(stand=stand, pairs=pairs)
 
     def are_apart(self, inside_m: Lengths) -> bool:
         """Whether every pair is; asked of few sizes only, as more length never harms."""
-        return all(self._is_apart(number, pair, inside_m) for number, pair in enumerate(self.pairs))
-
-    def _is_apart(self, number: int, pair: SpacingDemand, inside_m: Lengths) -> bool:
-        one, other = (axis_of(self.stand.case.entries[n].wall) for n in (pair.first, pair.second))
-        key = (number, inside_m[one])
-        too_short_m, enough_m = self.known.get(key, (0.0, inf))
-        length_m = inside_m[other]
-        if too_short_m < length_m < enough_m:
-            if self.stand.is_apart(pair, inside_m):
-                enough_m = length_m
-            else:
-                too_short_m = length_m
-            self.known[key] = (too_short_m, enough_m)
-        return length_m >= enough_m
+        for (one, other), pairs in self.pairs.items():
+            key, length_m = (one, other, inside_m[one]), inside_m[other]
+            too_short_m, enough_m = self.known.get(key, (0.0, inf))
+            if too_short_m < length_m < enough_m:
+                if all(self.stand.is_apart(pair, inside_m) for pair in pairs):
+                    enough_m = length_m
+                else:
+                    too_short_m = length_m
+                self.known[key] = (too_short_m, enough_m)
+            if length_m < enough_m:
+                return False
+        return True
 
 
 def _most(stand: Stand, corners: Sequence[SpacingDemand], step_m: float) -> Steps:
@@ -175,7 +178,7 @@ def _most(stand: Stand, corners: Sequence[SpacingDemand], step_m: float) -> Step
             (
                 int(2 * (pair.distance_m + _extent_m(stand, pair)) / step_m) + 1
                 for pair in corners
-                if axis in [axis_of(stand.case.entries[n].wall) for n in (pair.first, pair.second)]
+                if axis in stand.axes(pair)
             ),
             default=0,
         )

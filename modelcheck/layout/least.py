@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from functools import cached_property
 from heapq import heappop, heappush
 from math import ceil, floor, prod
 
@@ -15,7 +16,7 @@ Meets = Callable[[Lengths], bool]  # once met, met by everything larger
 Steps = tuple[int, int, int]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Scale:
     """Lengths that each axis may have: the first, then whole steps."""
 
@@ -24,11 +25,16 @@ class Scale:
 
     def at(self, steps: Steps) -> Lengths:
         """Lengths so many steps up."""
-        x_m, y_m, z_m = (
-            first if not count else (floor(first / self.step_m + _NOISE) + count) * self.step_m
-            for first, count in zip(self.first_m, steps, strict=True)
-        )
+        x_m, y_m, z_m = map(self._along, range(3), steps)
         return (x_m, y_m, z_m)
+
+    def _along(self, axis: int, count: int) -> float:
+        return (self._whole[axis] + count) * self.step_m if count else self.first_m[axis]
+
+    @cached_property
+    def _whole(self) -> list[int]:
+        """Whole steps in the first lengths."""
+        return [floor(first_m / self.step_m + _NOISE) for first_m in self.first_m]
 
 
 def step_up(length_m: float, step_m: float) -> float:
@@ -68,27 +74,32 @@ def least_lengths(scale: Scale, most: Steps, meets: Meets) -> Lengths | None:
         How many steps up each axis may be.
     meets : callable
     """
-    start = _tightened((0, 0, 0), most, scale, meets)
-    queue = [] if start is None else [(prod(scale.at(start)), start, most)]
+    start = (0, 0, 0)
+    if meets(scale.at(start)):
+        return scale.at(start)
+    if not meets(scale.at(most)):
+        return None
+    queue = [_range(start, most, scale, meets, axes=range(3))]
     while queue:
         _, low, high = heappop(queue)
         if meets(scale.at(low)):
             return scale.at(low)
         axis = max(range(3), key=lambda each: (high[each] - low[each], -each))
         middle = (low[axis] + high[axis]) // 2
-        halves = ((low, _with(high, axis, middle)), (_with(low, axis, middle + 1), high))
-        for near, far in halves:
-            tight = _tightened(near, far, scale, meets)
-            if tight is not None:
-                heappush(queue, (prod(scale.at(tight)), tight, far))
+        far = _with(low, axis, middle + 1)  # its greatest is the same, so each axis needs the same
+        heappush(queue, (prod(scale.at(far)), far, high))
+        near = _with(high, axis, middle)
+        if meets(scale.at(near)):
+            others = [each for each in range(3) if each != axis]
+            heappush(queue, _range(low, near, scale, meets, axes=others))
     return None
 
 
-def _tightened(low: Steps, high: Steps, scale: Scale, meets: Meets) -> Steps | None:
-    """Raise the least corner to what each axis needs with the others at their greatest."""
-    if not meets(scale.at(high)):
-        return None
-    for axis in range(3):
+def _range(
+    low: Steps, high: Steps, scale: Scale, meets: Meets, *, axes: Iterable[int]
+) -> tuple[float, Steps, Steps]:
+    """Raise the least corner to what `axes` need with the others at their greatest."""
+    for axis in axes:
         least, most = low[axis], high[axis]
         while least < most:
             middle = (least + most) // 2
@@ -97,9 +108,9 @@ def _tightened(low: Steps, high: Steps, scale: Scale, meets: Meets) -> Steps | N
             else:
                 least = middle + 1
         low = _with(low, axis, least)
-    return low
+    return prod(scale.at(low)), low, high
 
 
 def _with(steps: Steps, axis: int, count: int) -> Steps:
-    x, y, z = (count if each == axis else steps[each] for each in range(3))
-    return (x, y, z)
+    x, y, z = steps
+    return ((count, y, z), (x, count, z), (x, y, count))[axis]

@@ -10,12 +10,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import combinations
 
 from modelcheck.model.element import axis_of, opposite
 from modelcheck.model.pull import BoxCase
 from modelcheck.model.run import Entry
 
+Pair = tuple[int, int]
 _PAIRED = 100_000  # more than all else together: as many entries as possible have a partner
 _SAME_SYSTEM = 10_000
 _OTHER_SYSTEM = -50_000
@@ -44,7 +46,7 @@ def likeliest_pairs(case: BoxCase, systems: Sequence[str]) -> tuple[LikelyPair, 
         System of the run of each entry; empty where it has none.
     """
     scores = {pair: _score(case, systems, *pair) for pair in combinations(range(len(systems)), 2)}
-    matched = _best_matching(len(systems), scores)
+    matched = _best_matching(len(systems), tuple(scores.items()))
     pairs = [
         LikelyPair(first=first, second=second, because=_because(case, systems, first, second))
         for first, second in matched
@@ -63,15 +65,16 @@ def likeliest_pairs(case: BoxCase, systems: Sequence[str]) -> tuple[LikelyPair, 
     return tuple(pairs)
 
 
-def _best_matching(count: int, scores: dict[tuple[int, int], int]) -> list[tuple[int, int]]:
+@lru_cache(maxsize=1024)  # boxes that differ by less than a score does are common
+def _best_matching(count: int, scored: tuple[tuple[Pair, int], ...]) -> tuple[Pair, ...]:
     """Return the pairs of greatest sum, each entry in one at most; ties by the order of entries."""
     from ortools.sat.python import cp_model  # noqa: PLC0415 - loads slowly
 
     model = cp_model.CpModel()
-    chosen = {pair: model.new_bool_var(f"{pair}") for pair in scores}
+    chosen = {pair: model.new_bool_var(f"{pair}") for pair, _ in scored}
     for place in range(count):
         model.add_at_most_one(var for pair, var in chosen.items() if place in pair)
-    total = sum((_PAIRED + scores[pair]) * var for pair, var in chosen.items())
+    total = sum((_PAIRED + score) * chosen[pair] for pair, score in scored)
     tie = sum(pair[0] * count + pair[1] for pair in chosen) * count + 1
     early = sum(var * (pair[0] * count + pair[1]) for pair, var in chosen.items())
     model.maximize(total * tie - early)
@@ -79,7 +82,7 @@ def _best_matching(count: int, scores: dict[tuple[int, int], int]) -> list[tuple
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = 1
     solver.solve(model)
-    return [pair for pair, var in chosen.items() if solver.boolean_value(var)]
+    return tuple(pair for pair, var in chosen.items() if solver.boolean_value(var))
 
 
 def _score(case: BoxCase, systems: Sequence[str], first: int, second: int) -> int:

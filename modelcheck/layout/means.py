@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from modelcheck.layout.stand import Asks, Lengths, Stand, Verdict
 from modelcheck.model.finding import Finding, Outcome
 from modelcheck.model.fix import Fix
+from modelcheck.model.pull import BoxCase
 from modelcheck.rules.tables import UNCHECKED
 from modelcheck.units import Unit, to_metres
 
@@ -30,6 +31,10 @@ class Means:
     def step_m(self) -> float:
         """Step that sizes are told in."""
         return _STEPS[self.unit]
+
+    def stand(self, case: BoxCase) -> Stand:
+        """Gather what is asked of the entries of a box."""
+        return Stand(case=case, demands=self.asks(case))
 
 
 def remaining(findings: Sequence[Finding]) -> tuple[str, str]:

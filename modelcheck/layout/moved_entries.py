@@ -6,31 +6,29 @@ from modelcheck.layout.means import LOCKNUTS, Means, drawn_size, remaining, told
 from modelcheck.layout.placement import STEPS, Placement, place_entries
 from modelcheck.layout.stand import Stand
 from modelcheck.model.fix import ENTRY_CHANGE, MOVED, Fix
-from modelcheck.model.pull import BoxCase
 from modelcheck.units import M_PER_CM, from_metres
 
 _EXACT = 1e-9
 _NOT_FOUND = "no arrangement was found in the search allowed: spread the entries over more walls"
 
 
-def moving_fixes(case: BoxCase, means: Means, *, pairing: str) -> tuple[Fix, ...]:
+def moving_fixes(stand: Stand, means: Means, *, pairing: str) -> tuple[Fix, ...]:
     """Propose the least box with its entries moved on their walls, and the place of each.
 
     Parameters
     ----------
-    case : BoxCase
+    stand : Stand
     means : Means
     pairing : str
-        Under which pairing of its entries `case` is asked, in words.
+        Under which pairing of its entries the box is asked, in words.
     """
-    stand = Stand(case=case, demands=means.asks(case))
     drawn, missing = drawn_size(stand, placed=False)
     if drawn is None:
         return (told(stand, MOVED, pairing, f"no place can be proposed: {missing}"),)
     placement = place_entries(stand, means.unit)
     if placement is None:
         return (told(stand, MOVED, pairing, _NOT_FOUND),)
-    failing, unsure = remaining(means.verdict(placement.of(case)))
+    failing, unsure = remaining(means.verdict(placement.of(stand.case)))
     if failing:
         return (told(stand, MOVED, pairing, f"no places were found: {failing} would still fail"),)
     size = _size_fix(stand, placement, means, pairing=pairing, unsure=unsure)

@@ -138,7 +138,7 @@ class Settler:
             places = [end.place for end in corner.ends]
             edges = [size[e.axis] - self.clear[e.place] - e.radius for e in corner.ends]
             across = size[corner.along] - sum(self.clear[place] for place in places)
-            if min(edges) < 0 or _gap(corner, edges, max(0, across)) < corner.apart - _NOISE:
+            if min(edges) < 0 or _short(corner, edges, max(0, across)) > _NOISE:
                 return False
         return True
 
@@ -252,13 +252,24 @@ def _short_on_wall(pair: OnWall, centres: Sequence[Centre]) -> float:
 def _short_from_corner(pair: RoundCorner, centres: Sequence[Centre], size: Steps) -> float:
     """By how much two entries round a corner are too near; at most 0: they aren't. [steps]"""
     edges, across = _from_corner(pair, centres, size)
-    beyond = max(0.0, across - sum(end.radius for end in pair.ends))
-    short = pair.apart - hypot(*edges, beyond)
-    if min(edges) >= 0 and short <= 0:
+    if min(edges) < 0:
+        return max(pair.apart - hypot(*edges, _beyond(pair, across)), 1.0)
+    return _short(pair, edges, across)
+
+
+def _short(pair: RoundCorner, edges: Sequence[float], across: float) -> float:
+    """The same, of edges that lie on their walls."""
+    short = pair.apart - hypot(*edges, _beyond(pair, across))
+    if short <= 0:
         return 0.0  # surely: no need to measure
-    if min(edges) < 0 or hypot(*edges, across) < pair.apart:
+    if hypot(*edges, across) < pair.apart:
         return max(short, 1.0)  # too near by any measure
     return pair.apart - _gap(pair, edges, across)
+
+
+def _beyond(pair: RoundCorner, across: float) -> float:
+    """Least that two points of the circles can be apart along the corner. [steps]"""
+    return max(0.0, across - sum(end.radius for end in pair.ends))
 
 
 def _from_corner(
@@ -273,7 +284,7 @@ def _from_corner(
     return edges, abs(one - other)
 
 
-def _gap(pair: RoundCorner, edges: Sequence[float], across: int) -> float:
+def _gap(pair: RoundCorner, edges: Sequence[float], across: float) -> float:
     """Least distance of the two circles. [steps]"""
     one, other = (
         (edge + end.radius, end.radius) for edge, end in zip(edges, pair.ends, strict=True)

@@ -14,22 +14,20 @@ from modelcheck.layout.means import LOCKNUTS, Means, drawn_size, remaining, told
 from modelcheck.layout.stand import Lengths, Stand
 from modelcheck.model.demand import SpacingDemand
 from modelcheck.model.fix import Fix
-from modelcheck.model.pull import BoxCase
 
 IN_PLACE = "entries stay where they are from the middle of their wall, opposite walls move alike"
 
 
-def size_fixes(case: BoxCase, means: Means, *, pairing: str) -> tuple[Fix, ...]:
+def size_fixes(stand: Stand, means: Means, *, pairing: str) -> tuple[Fix, ...]:
     """Sizes that pass with the entries where they are; why there is none, where there is none.
 
     Parameters
     ----------
-    case : BoxCase
+    stand : Stand
     means : Means
     pairing : str
-        Under which pairing of its entries `case` is asked, in words.
+        Under which pairing of its entries the box is asked, in words.
     """
-    stand = Stand(case=case, demands=means.asks(case))
     drawn, missing = drawn_size(stand)
     if drawn is None:
         return (told(stand, "enlarged", pairing, f"no size can be proposed: {missing}"),)
@@ -51,7 +49,7 @@ def size_fixes(case: BoxCase, means: Means, *, pairing: str) -> tuple[Fix, ...]:
             (IN_PLACE, means.sizes_note),
         ),
     ]
-    if stand.shortfalls(drawn):
+    if not stand.meets(drawn):
         enlarged = least_in_place(stand, drawn, means.step_m, keep=True)
         sizes.insert(0, ("enlarged", enlarged, (IN_PLACE,)))
     return tuple(

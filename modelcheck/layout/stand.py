@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from math import dist, prod
+from functools import cached_property
+from math import prod
 
-from modelcheck.geometry.wall_gaps import gap_reaches
-from modelcheck.geometry.walls import Circle, mouth
+from modelcheck.geometry.wall_gaps import Mouth, OnOneWall, RoundCorner
 from modelcheck.model.demand import BoxDemands, SpacingDemand
 from modelcheck.model.element import axis_of
 from modelcheck.model.finding import Finding
@@ -32,7 +32,7 @@ class Shortfall:
     working: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Stand:
     """The entries of a box with what is asked of them."""
 
@@ -59,28 +59,27 @@ class Stand:
             return ()
         return (f"no locknut is tabulated for {', '.join(untold)}: only the raceway is kept clear",)
 
-    def shortfalls(self, inside_m: Lengths) -> list[Shortfall]:
+    def shortfalls(self, inside_m: Lengths) -> Iterator[Shortfall]:
         """What isn't met at this size, with the entries where they are."""
-        return [
-            *self._lengths_short(inside_m),
-            *(
-                Shortfall(row=self.spacing_name(pair), working=pair.working)
-                for pair in self.demands.spacings
-                if not self.is_apart(pair, inside_m)
-            ),
-            *self._volume_short(inside_m),
-        ]
+        for length in self.demands.lengths:
+            if inside_m[length.axis] + _FLOAT_NOISE_M < length.length_m - TOLERANCE_M:
+                row = f"{length.check} along {'xyz'[length.axis]}"
+                yield Shortfall(row=row, working=length.working)
+        for pair in self.demands.spacings:
+            if not self.is_apart(pair, inside_m):
+                yield Shortfall(row=self.spacing_name(pair), working=pair.working)
+        volume_m3 = self.demands.volume_m3
+        if volume_m3 is not None and prod(inside_m) < volume_m3:
+            yield Shortfall(row="box-volume", working=f"{volume_m3 / M_PER_CM**3:.1f} cm3")
+
+    def meets(self, inside_m: Lengths) -> bool:
+        """Whether all is met at this size, with the entries where they are."""
+        return next(self.shortfalls(inside_m), None) is None
 
     def is_apart(self, pair: SpacingDemand, inside_m: Lengths) -> bool:
         """Whether two entries are far enough from each other, where they are."""
-        ends = [self._mouth(place, inside_m) for place in (pair.first, pair.second)]
-        first, second = ends
-        if first is None or second is None:
-            return False
-        asked_m = pair.distance_m - TOLERANCE_M
-        if self.demands.between_centres:
-            return dist(first.centre, second.centre) >= asked_m
-        return gap_reaches(first, second, asked_m)
+        gap = self._gaps[pair.first, pair.second]
+        return gap is not None and gap.reaches(pair.distance_m - TOLERANCE_M, inside_m)
 
     def apart_m(self, one: int, other: int) -> float:
         """Least distance of the centres of two entries of one wall, their locknuts clear."""
@@ -104,29 +103,38 @@ class Stand:
 
     def turns_corner(self, pair: SpacingDemand) -> bool:
         """Whether a larger box takes the two apart."""
-        walls = [self.case.entries[place].wall for place in (pair.first, pair.second)]
-        return axis_of(walls[0]) != axis_of(walls[1])
+        first, second = self.axes(pair)
+        return first != second
+
+    def axes(self, pair: SpacingDemand) -> tuple[int, int]:
+        """Axes that the walls of two entries are square to."""
+        entries = self.case.entries
+        return axis_of(entries[pair.first].wall), axis_of(entries[pair.second].wall)
 
     def spacing_name(self, pair: SpacingDemand) -> str:
         """Name the row of two entries."""
         names = self.demands.names
         return f"entry-spacing of {names[pair.first]} and {names[pair.second]}"
 
-    def _mouth(self, place: int, inside_m: Lengths) -> Circle | None:
+    @cached_property
+    def _gaps(self) -> Mapping[tuple[int, int], OnOneWall | RoundCorner | None]:
+        """Of every two entries that are to be apart; None where one isn't placed or sized."""
+        mouths = [self._mouth(place) for place in range(len(self.case.entries))]
+        return {
+            (pair.first, pair.second): _gap(mouths[pair.first], mouths[pair.second])
+            for pair in self.demands.spacings
+        }
+
+    def _mouth(self, place: int) -> Mouth | None:
         entry, radius_m = self.case.entries[place], self.demands.radii_m[place]
         if entry.u_m is None or entry.v_m is None or radius_m is None:
             return None
-        return mouth(entry.wall, u_m=entry.u_m, v_m=entry.v_m, radius_m=radius_m, inside_m=inside_m)
+        edge_m = 0.0 if self.demands.between_centres else radius_m
+        return Mouth(wall=entry.wall, u_m=entry.u_m, v_m=entry.v_m, radius_m=edge_m)
 
-    def _lengths_short(self, inside_m: Lengths) -> list[Shortfall]:
-        return [
-            Shortfall(row=f"{each.check} along {'xyz'[each.axis]}", working=each.working)
-            for each in self.demands.lengths
-            if inside_m[each.axis] + _FLOAT_NOISE_M < each.length_m - TOLERANCE_M
-        ]
 
-    def _volume_short(self, inside_m: Lengths) -> list[Shortfall]:
-        volume_m3 = self.demands.volume_m3
-        if volume_m3 is None or prod(inside_m) >= volume_m3:
-            return []
-        return [Shortfall(row="box-volume", working=f"{volume_m3 / M_PER_CM**3:.1f} cm3")]
+def _gap(first: Mouth | None, second: Mouth | None) -> OnOneWall | RoundCorner | None:
+    if first is None or second is None:
+        return None
+    measure = OnOneWall if first.axis == second.axis else RoundCorner
+    return measure.of(first, second)

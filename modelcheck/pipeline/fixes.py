@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
 
-from modelcheck.checks import check_box
+from modelcheck.checks import verdict_on_box
 from modelcheck.checks.demands import demands_of
 from modelcheck.layout.likeliest import likeliest_pairs
 from modelcheck.layout.means import MARKET, Means
@@ -71,11 +71,12 @@ def box_fixes(case: BoxCase, systems: Sequence[str], means: Means) -> tuple[Fix,
     means : Means
     """
     pairing = pairing_of(case)
-    fixes = size_fixes(case, means, pairing=pairing)
+    stand = means.stand(case)
+    fixes = size_fixes(stand, means, pairing=pairing)
     if pairing == EVERY:
-        case, pairing = as_likely(case, systems), LIKELIEST
-        fixes += size_fixes(case, means, pairing=pairing)
-    return fixes + moving_fixes(case, means, pairing=pairing)
+        stand, pairing = means.stand(as_likely(case, systems)), LIKELIEST
+        fixes += size_fixes(stand, means, pairing=pairing)
+    return fixes + moving_fixes(stand, means, pairing=pairing)
 
 
 def as_likely(case: BoxCase, systems: Sequence[str]) -> BoxCase:
@@ -92,7 +93,7 @@ def means_of(rulebook: RuleBook, settings: Settings) -> Means:
     own = settings.boxes_at_hand_m
     return Means(
         asks=partial(demands_of, rulebook=rulebook, settings=settings),
-        verdict=partial(check_box, rulebook=rulebook, settings=settings),
+        verdict=partial(verdict_on_box, rulebook=rulebook, settings=settings),
         unit="in" if settings.units == "in" else "mm",
         sizes_m=own or standard_sizes_m(),
         sizes_note="sizes of the settings" if own else MARKET,

@@ -69,7 +69,7 @@ def test_pairing_is_the_best_of_all_that_can_be_listed(seed):
     lot = Random(seed)
     count = lot.randint(2, 7)
     scores = {pair: lot.randint(-3000, 3000) for pair in combinations(range(count), 2)}
-    found = likeliest._best_matching(count, scores)
+    found = likeliest._best_matching(count, tuple(scores.items()))
 
     def total(matching):
         return sum(likeliest._PAIRED + scores[pair] for pair in matching)

@@ -6,7 +6,6 @@ import pytest
 
 from modelcheck.layout.moved_entries import moving_fixes
 from modelcheck.layout.placement import Placement, place_entries
-from modelcheck.layout.stand import Stand
 from modelcheck.rules.locknuts import locknut
 from modelcheck.rules.raceways import outside_diameter_m
 from tests.box_cases import CEC, NEC, box, case, entry, pull
@@ -17,7 +16,12 @@ LARGE = (900, 900, 200)
 
 def placed(the_case, settings=CEC):
     means = means_for(settings)
-    return place_entries(Stand(case=the_case, demands=means.asks(the_case)), means.unit), means
+    return place_entries(means.stand(the_case), means.unit), means
+
+
+def moving(the_case, *, pairing="x"):
+    means = means_for(CEC)
+    return moving_fixes(means.stand(the_case), means, pairing=pairing)
 
 
 def in_mm(lengths_m):
@@ -66,7 +70,7 @@ def test_placed_entries_pass_clear_each_other_and_are_the_same_each_time(setting
     found, means = placed(the_case, settings)
     assert {str(each.outcome) for each in means.verdict(found.of(the_case))} == {"pass"}
     assert prod(found.inside_m) >= found.least_volume_m3 * (1 - 1e-9)
-    stand = Stand(case=the_case, demands=means.asks(the_case))
+    stand = means.stand(the_case)
     for one, other in product(range(len(the_case.entries)), repeat=2):
         same_wall = the_case.entries[one].wall == the_case.entries[other].wall
         if one < other and same_wall:
@@ -91,7 +95,7 @@ def test_no_box_of_a_coarse_grid_is_below_the_bound_or_the_placement(settings, w
 
 def coarse_volumes(the_case, means):
     """Volumes of the boxes on a grid in which some places on a grid pass, by the checks."""
-    stand = Stand(case=the_case, demands=means.asks(the_case))
+    stand = means.stand(the_case)
     clear_m = stand.clearance_m(0)
     lengths = [0.0508 * n for n in range(1, 8)]
     for size in product(lengths, lengths, [0.0508]):
@@ -114,7 +118,7 @@ def test_twelve_entries_on_four_walls_are_placed():
     ends = [entry(f"C{n}", walls[n % 4], ("2", "3")[n % 2], (30.0 * n, 0.0)) for n in range(12)]
     pulls = [pull(f"F{n}", n, n + 2) for n in (0, 1, 4, 5, 8, 9)]
     the_case = case(box(LARGE), *ends, pulls=tuple(pulls))
-    fixes = moving_fixes(the_case, means_for(CEC), pairing="as scheduled")
+    fixes = moving(the_case, pairing="as scheduled")
     assert fixes[0].after_m is not None
     assert len(fixes) == 13
     assert "smaller inside volume" in fixes[0].message or "lower bound" in fixes[0].message
@@ -143,9 +147,7 @@ def test_places_round_corners_come_within_a_tenth_of_what_no_placement_is_below(
 
 def test_box_whose_rows_lack_a_size_is_told():
     ends = (entry("A", "-x", None), entry("B", "+x", "2"))
-    (fix,) = moving_fixes(
-        case(box(LARGE), *ends, pulls=(pull("F1", 0, 1),)), means_for(CEC), pairing="x"
-    )
+    (fix,) = moving(case(box(LARGE), *ends, pulls=(pull("F1", 0, 1),)))
     assert fix.message == "no place can be proposed: give the trade size of A"
 
 
@@ -159,5 +161,5 @@ def test_axis_that_nothing_bears_on_stays_as_drawn():
 
 def test_box_of_which_no_row_knows_a_size_yet_is_told():
     ends = (entry("A", "-x", "1/2"), entry("B", "+x", "1/2"))
-    (fix,) = moving_fixes(case(box((100, 100, 40)), *ends), means_for(CEC), pairing="x")
+    (fix,) = moving(case(box((100, 100, 40)), *ends))
     assert "no row says yet how large it must be" in fix.message

@@ -5,7 +5,7 @@ import pytest
 
 from modelcheck.geometry.walls import circle_gap_m, mouth
 from modelcheck.layout.settle import Placed, Settler
-from modelcheck.layout.stand import TOLERANCE_M, Stand
+from modelcheck.layout.stand import TOLERANCE_M
 from tests.box_cases import CEC, NEC, box, case, entry, pull
 from tests.unit.layout.random_boxes import means_for
 
@@ -14,7 +14,7 @@ LARGE = (900, 900, 200)
 
 
 def settler_of(the_case, settings=CEC):
-    return Settler.of(Stand(case=the_case, demands=means_for(settings).asks(the_case)), STEP_M)
+    return Settler.of(means_for(settings).stand(the_case), STEP_M)
 
 
 def corner_box():

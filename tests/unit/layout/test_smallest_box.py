@@ -5,13 +5,13 @@ import pytest
 
 from modelcheck.layout.least import Scale, least_lengths
 from modelcheck.layout.smallest_box import size_fixes
-from modelcheck.layout.stand import Stand
 from tests.box_cases import CEC, NEC, box, case, entry, pull
 from tests.unit.layout.random_boxes import means_for, outcomes, random_box, smaller
 
 
 def proposed(the_case, settings=CEC, **more):
-    fixes = size_fixes(the_case, replace(means_for(settings), **more), pairing="as scheduled")
+    means = replace(means_for(settings), **more)
+    fixes = size_fixes(means.stand(the_case), means, pairing="as scheduled")
     return {each.change: each for each in fixes}
 
 
@@ -85,7 +85,7 @@ def test_proposed_size_passes_and_a_millimetre_less_along_an_axis_that_governs_f
     settings, seed
 ):
     the_case, means = random_box(Random(seed)), means_for(settings)
-    stand = Stand(case=the_case, demands=means.asks(the_case))
+    stand = means.stand(the_case)
     for change, fix in proposed(the_case, settings).items():
         if fix.after_m is None:
             assert fix.message
