@@ -76,9 +76,7 @@ def check(
     # ifcopenshell loads slowly: not for --help
     from modelcheck.pipeline.check import check_to
     from modelcheck.pipeline.request import Request
-    from modelcheck.write.console import print_report
     from modelcheck.write.progress import progress_on
-    from modelcheck.write.terminal import console_on
 
     request = Request(
         models=models,
@@ -93,6 +91,9 @@ def check(
     )
     with progress_on(sys.stderr) as progress:
         report, names = check_to(out, request, progress=progress)
+    from modelcheck.write.console import print_report
+    from modelcheck.write.terminal import console_on
+
     print_report(console_on(sys.stdout), report, folder=out, files=names)
     outcomes = {str(finding.outcome) for finding in report.findings}
     bad = {"fail", "needs-input"} if report.settings.strict else {"fail"}

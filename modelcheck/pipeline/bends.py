@@ -11,8 +11,8 @@ from modelcheck.model.bend_sheet import BendSheet
 from modelcheck.model.run import Run
 from modelcheck.pipeline.check import silent
 from modelcheck.pipeline.choice import chosen
-from modelcheck.pipeline.project import Progress, open_project
-from modelcheck.pipeline.request import Request, Terms
+from modelcheck.pipeline.project import open_project
+from modelcheck.pipeline.request import Progress, Request, Terms
 from modelcheck.write.bend_files import bend_file_names, write_bends
 from modelcheck.write.output_dir import claimed
 

@@ -1,24 +1,16 @@
-"""Models in, report out, and its files."""
+"""Models in, report out, and its files; what the stages need is loaded while the models open."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from pathlib import Path
 
 from modelcheck.errors import InputFileError
 from modelcheck.model.report import Report, RunRow
 from modelcheck.model.wanted import EVERY_TIME, Wanted
-from modelcheck.pipeline.acceptances import with_acceptances
 from modelcheck.pipeline.collecting import no_collecting
-from modelcheck.pipeline.compare import changes_since
-from modelcheck.pipeline.fixes import fixes_of
-from modelcheck.pipeline.project import Progress, open_project, read_project
-from modelcheck.pipeline.report import report_of
-from modelcheck.pipeline.request import Request, Terms
-from modelcheck.pipeline.results import RESULTS, checked_names, write_results
-from modelcheck.pipeline.run_plans import plans_of
-from modelcheck.pipeline.whereabouts import located
+from modelcheck.pipeline.loading import loading
+from modelcheck.pipeline.request import Progress, Request, Terms
 from modelcheck.read.ifc_file import ModelFile, open_models
 from modelcheck.write.output_dir import Claim, claimed
 
@@ -42,8 +34,10 @@ def check(request: Request, *, progress: Progress = silent) -> Report:
         If an input can't be used.
     """
     terms = Terms.of(request)
-    progress("opening models")
-    return _checked(open_models(request.models), request, terms, progress=progress)
+    files = _opened(request.models, progress=progress)
+    from modelcheck.pipeline.checking import checked  # noqa: PLC0415 - loads slowly
+
+    return checked(files, request, terms, progress=progress)
 
 
 def write_report(
@@ -73,12 +67,15 @@ def write_report(
     models = [Path(each.path) for each in report.inputs]
     others = [Path(each.path) for each in report.other_inputs]
     with claimed(out) as claim:
-        files = _opened(models, claim, inputs=[*models, *others], progress=progress)
+        files = _opened(models, progress=progress)
+        _refuse_inputs([*models, *others], claim, files)
         for file, checked in zip(files, report.inputs, strict=True):
             if file.sha256 != checked.sha256:
                 raise InputFileError(
                     "this file was changed after it was checked; check it again", path=file.path
                 )
+        from modelcheck.pipeline.results import write_results  # noqa: PLC0415 - loads slowly
+
         _, names = write_results(report, files, claim.results, wanted=wanted, progress=progress)
         claim.put_in_place()
     return names
@@ -110,8 +107,12 @@ def check_to(
     """
     terms = Terms.of(request)
     with claimed(out) as claim, no_collecting():  # before the long work
-        files = _opened(request.models, claim, inputs=request.inputs, progress=progress)
-        report = _checked(files, request, terms, progress=progress)
+        files = _opened(request.models, progress=progress)
+        _refuse_inputs(request.inputs, claim, files)
+        from modelcheck.pipeline.checking import checked  # noqa: PLC0415 - loads slowly
+        from modelcheck.pipeline.results import write_results  # noqa: PLC0415
+
+        report = checked(files, request, terms, progress=progress)
         report, names = write_results(
             report,
             files,
@@ -139,44 +140,26 @@ def traced_runs(request: Request, *, progress: Progress = silent) -> tuple[RunRo
         If an input can't be used.
     """
     terms = Terms.of(request)
-    project = open_project(request, terms, terms.schedule, progress=progress)
-    return report_of(project, terms.rulebook).runs
+    files = _opened(request.models, progress=progress)
+    from modelcheck.pipeline.project import read_project  # noqa: PLC0415 - loads slowly
+    from modelcheck.pipeline.report import report_of  # noqa: PLC0415
 
-
-def _opened(
-    models: Sequence[Path], claim: Claim, *, inputs: Sequence[Path], progress: Progress
-) -> tuple[ModelFile, ...]:
-    """Open models whose results go to a claimed folder and lie over no input there."""
-    claim.refuse_inputs(RESULTS, inputs)
-    progress("opening models")
-    files = open_models(models)
-    claim.refuse_inputs([*checked_names([file.model for file in files]).values()], inputs)
-    return files
-
-
-def _checked(
-    files: tuple[ModelFile, ...], request: Request, terms: Terms, *, progress: Progress
-) -> Report:
-    """Check opened models and propose what would pass."""
     project = read_project(
         files, terms.settings, terms.schedule, workers=request.workers, progress=progress
     )
-    progress("checking")
-    report = located(report_of(project, terms.rulebook), project)
-    report = with_acceptances(report, terms.settings.accepted, on=request.day)
-    fixes = fixes_of(
-        project, report, terms.rulebook, of_all=request.size_all_boxes, progress=progress
-    )
-    others = [each.sha256 for each in (terms.pulls, terms.settings_file, terms.since) if each]
-    report = replace(
-        report,
-        asked_sha256=request.key([*(each.sha256 for each in files), *others]),
-        pulls=terms.pulls,
-        settings_file=terms.settings_file,
-        since=terms.since,
-        fixes=fixes,
-        plans=plans_of(project, report, terms.rulebook),
-    )
-    if terms.earlier is None:
-        return report
-    return replace(report, changes=changes_since(terms.earlier, report))
+    return report_of(project, terms.rulebook).runs
+
+
+def _opened(models: Sequence[Path], *, progress: Progress) -> tuple[ModelFile, ...]:
+    """Open models, and load meanwhile what the stages after it need: that takes about as long."""
+    progress("opening models")
+    with loading("modelcheck.pipeline.checking", "modelcheck.pipeline.results"):
+        return open_models(models)
+
+
+def _refuse_inputs(inputs: Sequence[Path], claim: Claim, files: Sequence[ModelFile]) -> None:
+    """Refuse inputs that the results of `files` would be written over."""
+    from modelcheck.pipeline.results import RESULTS, checked_names  # noqa: PLC0415 - loads slowly
+
+    names = checked_names([file.model for file in files]).values()
+    claim.refuse_inputs([*RESULTS, *names], inputs)

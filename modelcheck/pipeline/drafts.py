@@ -13,8 +13,8 @@ from modelcheck.model.pull import Conductors, ScheduleRow
 from modelcheck.model.run import Run
 from modelcheck.network.references import References
 from modelcheck.network.routes import carry
-from modelcheck.pipeline.project import Progress, Project, open_project
-from modelcheck.pipeline.request import Request, Terms
+from modelcheck.pipeline.project import Project, open_project
+from modelcheck.pipeline.request import Progress, Request, Terms
 from modelcheck.write.pulls_draft import write_draft
 
 

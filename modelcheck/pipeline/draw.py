@@ -13,9 +13,9 @@ from modelcheck.model.pull import BoxCase
 from modelcheck.pipeline.check import silent
 from modelcheck.pipeline.choice import chosen
 from modelcheck.pipeline.fixes import is_short, means_of
-from modelcheck.pipeline.project import Progress, open_project
+from modelcheck.pipeline.project import open_project
 from modelcheck.pipeline.proposals import proposed_box
-from modelcheck.pipeline.request import Request, Terms
+from modelcheck.pipeline.request import Progress, Request, Terms
 from modelcheck.read.box_toml import read_boxes
 from modelcheck.write.drawing_files import drawing_names, write_drawings
 from modelcheck.write.drawing_title import BoxDrawing

@@ -18,7 +18,8 @@ from modelcheck.model.pull import BoxCase, BoxPull
 from modelcheck.model.report import Report
 from modelcheck.model.settings import Settings
 from modelcheck.pipeline.alike import Alike
-from modelcheck.pipeline.project import Progress, Project
+from modelcheck.pipeline.project import Project
+from modelcheck.pipeline.request import Progress
 from modelcheck.rules.catalogue import RuleBook
 from modelcheck.rules.standard_boxes import standard_sizes_m
 

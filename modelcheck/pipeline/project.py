@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import partial
 
@@ -13,13 +12,11 @@ from modelcheck.network.doubts import doubted_entries
 from modelcheck.network.entries import entered
 from modelcheck.network.routes import Carried, box_entries, carry
 from modelcheck.network.runs import trace
-from modelcheck.pipeline.request import Request, Terms
+from modelcheck.pipeline.request import Progress, Request, Terms
 from modelcheck.read.elements import Elements, read_elements
 from modelcheck.read.equipment import equipment_at
 from modelcheck.read.ifc_file import ModelFile, open_models
 from modelcheck.read.pulls import Schedule
-
-Progress = Callable[[str], None]  # told what is being done
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

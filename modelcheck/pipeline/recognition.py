@@ -5,8 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from modelcheck.model.recognition import ReadElement
-from modelcheck.pipeline.project import Progress
-from modelcheck.pipeline.request import Request
+from modelcheck.pipeline.request import Progress, Request
 from modelcheck.read.elements import read_elements
 from modelcheck.read.ifc_file import open_models
 from modelcheck.read.recognition import recognised_elements

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import asdict, dataclass, field
 from datetime import date, datetime
 from hashlib import sha256
@@ -19,6 +19,8 @@ from modelcheck.read.results_folder import read_results
 from modelcheck.read.settings import read_settings
 from modelcheck.rules.catalogue import RuleBook, rulebook
 from modelcheck.write.output_dir import SUMMARY, digest
+
+Progress = Callable[[str], None]  # told what is being done
 
 _APART = (
     "models",

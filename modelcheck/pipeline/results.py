@@ -13,7 +13,7 @@ from typing import Any
 from modelcheck.errors import InputFileError
 from modelcheck.model.report import Report
 from modelcheck.model.wanted import Wanted
-from modelcheck.pipeline.project import Progress
+from modelcheck.pipeline.request import Progress
 from modelcheck.read.ifc_file import ModelFile
 from modelcheck.read.shares import each_worked
 from modelcheck.write.bcf import BCF, write_bcf

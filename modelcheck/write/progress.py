@@ -7,11 +7,6 @@ from contextlib import contextmanager
 from threading import Timer
 from typing import IO
 
-from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
-from rich.text import Text
-
-from modelcheck.write.terminal import console_on, long_text
-
 _DELAY_S = 1.0
 
 
@@ -21,6 +16,10 @@ def progress_on(stream: IO[str]) -> Iterator[Callable[[str], None]]:
     if not stream.isatty():
         yield lambda _: None
         return
+    from rich.text import Text  # noqa: PLC0415 - loads slowly, for a terminal only
+
+    from modelcheck.write.terminal import console_on, long_text  # noqa: PLC0415
+
     status = console_on(stream).status("")
     timer = Timer(_DELAY_S, status.start)
     timer.daemon = True
@@ -39,6 +38,15 @@ def counting_on(stream: IO[str], what: str) -> Iterator[Callable[[int, int], Non
     if not stream.isatty():
         yield lambda _done, _of: None
         return
+    from rich.progress import (  # noqa: PLC0415 - loads slowly, for a terminal only
+        BarColumn,
+        MofNCompleteColumn,
+        Progress,
+        TextColumn,
+    )
+
+    from modelcheck.write.terminal import console_on  # noqa: PLC0415
+
     columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn())
     with Progress(*columns, console=console_on(stream), transient=True) as bar:
         task = bar.add_task(what, total=None)

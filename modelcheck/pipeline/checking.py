@@ -1,0 +1,60 @@
+"""From opened models to the report: the stages of a check, which load slowly."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from modelcheck.model.report import Report
+from modelcheck.pipeline.acceptances import with_acceptances
+from modelcheck.pipeline.fixes import fixes_of
+from modelcheck.pipeline.project import read_project
+from modelcheck.pipeline.report import report_of
+from modelcheck.pipeline.request import Progress, Request, Terms
+from modelcheck.pipeline.run_plans import plans_of
+from modelcheck.pipeline.whereabouts import located
+from modelcheck.read.ifc_file import ModelFile
+
+
+def checked(
+    files: tuple[ModelFile, ...], request: Request, terms: Terms, *, progress: Progress
+) -> Report:
+    """Check opened models and propose what would pass.
+
+    Parameters
+    ----------
+    files : tuple of ModelFile
+    request : Request
+    terms : Terms
+        Of the request.
+    progress : callable
+        Told what is being done.
+
+    Raises
+    ------
+    ModelcheckError
+        If an input can't be used.
+    """
+    project = read_project(
+        files, terms.settings, terms.schedule, workers=request.workers, progress=progress
+    )
+    progress("checking")
+    report = located(report_of(project, terms.rulebook), project)
+    report = with_acceptances(report, terms.settings.accepted, on=request.day)
+    fixes = fixes_of(
+        project, report, terms.rulebook, of_all=request.size_all_boxes, progress=progress
+    )
+    others = [each.sha256 for each in (terms.pulls, terms.settings_file, terms.since) if each]
+    report = replace(
+        report,
+        asked_sha256=request.key([*(each.sha256 for each in files), *others]),
+        pulls=terms.pulls,
+        settings_file=terms.settings_file,
+        since=terms.since,
+        fixes=fixes,
+        plans=plans_of(project, report, terms.rulebook),
+    )
+    if terms.earlier is None:
+        return report
+    from modelcheck.pipeline.compare import changes_since  # noqa: PLC0415 - seldom asked for
+
+    return replace(report, changes=changes_since(terms.earlier, report))
