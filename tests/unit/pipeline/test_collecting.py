@@ -35,7 +35,7 @@ def test_a_collector_that_was_off_stays_off():
 
 def test_reading_leaves_the_collector_nothing_that_grows_with_the_elements(tmp_path):
     """The collector is off meanwhile: what has a cycle would stay until the end."""
-    write_big_model(tmp_path / "model.ifc", 400)
+    write_big_model(tmp_path / "model.ifc", 1200)
     files = open_models([tmp_path / "model.ifc"])
     with no_collecting():
         gc.collect()
