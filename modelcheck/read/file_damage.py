@@ -49,7 +49,7 @@ class _Flaw:
     missing: int = 0  # instance that it leads to
 
 
-def damage_of(file: ifcopenshell.file, log: str, text: bytes) -> FileDamage:
+def damage_of(file: ifcopenshell.file, log: str, unread: int) -> FileDamage:
     """What is damaged in a file that was opened.
 
     Parameters
@@ -57,13 +57,11 @@ def damage_of(file: ifcopenshell.file, log: str, text: bytes) -> FileDamage:
     file : ifcopenshell.file
     log : str
         What the library logged while it opened the file.
-    text : bytes
-        Of the file.
+    unread : int
+        Statements of its text that it doesn't hold.
     """
     flaws, no_class = _flaws(log), _NO_CLASS.findall(log)
     twice = sum(1 for _ in _TWICE.finditer(log))
-    known = len(file.entity_names())
-    unread = 0 if text.count(b"\n#") == known else statements_in(text) - known
     unread -= len(no_class) + twice
     if not flaws and not no_class and unread <= 0:
         return FileDamage()
@@ -80,8 +78,13 @@ def damage_of(file: ifcopenshell.file, log: str, text: bytes) -> FileDamage:
     )
 
 
+def lines_of_statements(text: bytes) -> int:
+    """Number of statements of a text that is laid out as usual, without comments."""
+    return text.count(b"\n#")
+
+
 def statements_in(text: bytes) -> int:
-    """Number of statements that begin a line."""
+    """Number of statements that begin a line, whatever stands before them or in comments."""
     return len(_STATEMENT.findall(_COMMENT.sub(b"", text)))
 
 

@@ -6,7 +6,7 @@ import hashlib
 import os
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, nullcontext
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -14,7 +14,12 @@ import ifcopenshell
 
 from modelcheck.errors import InputFileError
 from modelcheck.read.copies import Copies
-from modelcheck.read.file_damage import FileDamage, damage_of, statements_in
+from modelcheck.read.file_damage import (
+    FileDamage,
+    damage_of,
+    lines_of_statements,
+    statements_in,
+)
 from modelcheck.read.ifc_text import is_zipped, laid_out, read_text
 from modelcheck.read.statements import statements_of
 
@@ -125,22 +130,24 @@ def _told_apart(paths: Sequence[Path]) -> list[str]:
 def _opened(path: Path, model: str) -> ModelFile:
     data = _read(path)
     text = read_text(path, data)
-    ifcopenshell.get_log()  # of what was done before
-    if is_zipped(data):
-        with laid_out(text) as text_path:
-            handle = _handle(text_path, path)
-    else:
-        handle = _handle(path, path)
-    if not handle.entity_names() and statements_in(text):
+    sha256, lines = hashlib.sha256(data).hexdigest(), lines_of_statements(text)
+    copies = Copies.by(statements_of(text))
+    with laid_out(text) if is_zipped(data) else nullcontext(path) as text_path:
+        del data, text  # a fifth as large as what the library makes of it
+        ifcopenshell.get_log()  # of what was done before
+        handle = _handle(text_path, path)
+        log, known = ifcopenshell.get_log(), len(handle.entity_names())
+        unread = 0 if 0 < known == lines else statements_in(_read(text_path)) - known
+    if not known and unread > 0:
         raise InputFileError("none of its statements can be read; export it again", path=path)
     return ModelFile(
         model=model,
         path=path,
-        sha256=hashlib.sha256(data).hexdigest(),
+        sha256=sha256,
         schema=handle.schema_identifier,
         handle=handle,
-        damage=damage_of(handle, ifcopenshell.get_log(), text),
-        copies=Copies.by(statements_of(text)),
+        damage=damage_of(handle, log, unread),
+        copies=copies,
     )
 
 

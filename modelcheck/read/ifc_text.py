@@ -117,7 +117,7 @@ def _refuse_large(member: zipfile.ZipInfo, path: Path, *, packed_bytes: int) -> 
 def _refuse_other(path: Path, text: bytes) -> None:
     """Refuse what is no text of IFC."""
     head = text[:_HEAD_BYTES].lstrip(b"\xef\xbb\xbf \t\r\n")
-    if not text.strip():
+    if text.isspace() or not text:
         raise InputFileError("the file is empty; export the model again", path=path)
     if head.startswith((b"<", b"{", b"[")):
         raise InputFileError(
