@@ -73,8 +73,7 @@ def check(
     Exit status: 0 every check passed or needs input, 1 at least one failed (with --strict: or
     needs input), 2 it could not run.
     """
-    # ifcopenshell loads slowly: not for --help
-    from modelcheck.pipeline.check import check_to
+    from modelcheck.pipeline.check import check_to  # ifcopenshell loads slowly: not for --help
     from modelcheck.pipeline.request import Request
     from modelcheck.write.progress import progress_on
 
