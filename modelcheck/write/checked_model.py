@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from base64 import b64encode
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
@@ -11,10 +12,9 @@ from hashlib import sha256
 from math import inf, radians
 from mmap import ACCESS_READ, mmap
 from pathlib import Path
-from uuid import UUID
+from string import ascii_lowercase, ascii_uppercase, digits
 
 import ifcopenshell
-import ifcopenshell.guid
 import ifcopenshell.util.unit
 
 from modelcheck.errors import InputFileError
@@ -34,6 +34,12 @@ from modelcheck.write.step_text import (
     write_added,
 )
 
+_FREE_BITS = ~(0xF << 76 | 0b11 << 62)  # of a UUID; the others tell version and variant
+_UUID_BITS = 5 << 76 | 0b10 << 62
+_LETTERS = bytes.maketrans(  # those of Base64 to those of a GlobalId
+    f"{ascii_uppercase}{ascii_lowercase}{digits}+/".encode(),
+    f"{digits}{ascii_uppercase}{ascii_lowercase}_$".encode(),
+)
 _UNIT_OF = {
     "IfcLengthMeasure": "LENGTHUNIT",
     "IfcPlaneAngleMeasure": "PLANEANGLEUNIT",
@@ -259,6 +265,7 @@ def _unit_scale(model: ifcopenshell.file, unit: str) -> float:
 
 
 def _guid(about: str) -> str:
-    """Make the GlobalId that the same content always gets."""
+    """Make the GlobalId that the same content always gets: a UUID of version 5 in 22 letters."""
     digest = sha256(about.encode("utf-8", "replace")).digest()[:16]
-    return str(ifcopenshell.guid.compress(UUID(bytes=digest, version=5).hex))
+    number = int.from_bytes(digest, "big") & _FREE_BITS | _UUID_BITS
+    return b64encode((number << 12).to_bytes(18, "big")).translate(_LETTERS)[:22].decode("ascii")

@@ -7,6 +7,7 @@ from functools import cache
 from itertools import combinations
 from math import hypot
 
+from modelcheck.geometry.vectors import cross, dot
 from modelcheck.model.element import WALLS, Enclosure, Vector, axis_of
 from modelcheck.model.pull import BoxCase
 from modelcheck.model.run import Entry
@@ -167,17 +168,7 @@ def spot_m(entry: Entry, box: Enclosure) -> Vector | None:
     return (along[0], along[1], along[2])
 
 
-def cross(first: Vector, second: Vector) -> Vector:
-    """Vector product."""
-    (a, b, c), (d, e, f) = first, second
-    return (b * f - c * e, c * d - a * f, a * e - b * d)
-
-
-def dot(first: Vector, second: Vector) -> float:
-    """Scalar product."""
-    return sum(one * other for one, other in zip(first, second, strict=True))
-
-
+@cache
 def _frames(centre: str) -> tuple[tuple[Vector, Vector], ...]:
     """Right and up of each slot: the walls folded out round the middle one, by its edges."""
     right, up = frame_of(centre)
@@ -197,8 +188,8 @@ def _holes(
 ) -> tuple[Hole, ...]:
     holes = []
     for number, entry in enumerate(case.entries, start=1):
-        spot = spot_m(entry, case.enclosure)
-        if entry.wall != wall or spot is None:
+        spot = spot_m(entry, case.enclosure) if entry.wall == wall else None
+        if spot is None:
             continue
         left_mm, below_mm = (
             from_metres(dot(spot, direction), "mm") + side_mm / 2

@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from modelcheck.geometry.vectors import dot
 from modelcheck.model.pull import BoxCase, BoxPull
 from modelcheck.model.run import Entry
 from modelcheck.units import from_metres
@@ -20,7 +21,7 @@ from modelcheck.write.drawing_marks import (
     spread,
     width_mm,
 )
-from modelcheck.write.drawing_net import Net, Panel, dot, hole_mm, outward, spot_m
+from modelcheck.write.drawing_net import Net, Panel, hole_mm, outward, spot_m
 from modelcheck.write.drawing_panels import both
 from modelcheck.write.terminal import short_text
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import partial
+from functools import lru_cache, partial
 
 from modelcheck.model.fix import ENTRY_CHANGE, Fix
 from modelcheck.units import Unit, from_metres
@@ -47,13 +47,15 @@ def fix_cells(fix: Fix, unit: Unit) -> dict[str, str]:
     }
 
 
-def inside_text(lengths_m: Sequence[float | None], unit: Unit) -> str:
+@lru_cache(maxsize=1024)
+def inside_text(lengths_m: tuple[float | None, ...], unit: Unit) -> str:
     """Write an inside size along the axes of its box: ``600.0 x 450.0 x 200.0``."""
     known = [None if each is None else from_metres(each, unit) for each in lengths_m]
     return " x ".join(quantity(each, unit) or "unknown" for each in known)
 
 
-def centre_text(centre_m: Sequence[float | None], unit: Unit) -> str:
+@lru_cache(maxsize=1024)
+def centre_text(centre_m: tuple[float | None, ...], unit: Unit) -> str:
     """Write a centre on a wall from its middle: ``u -40.0 v 0.0``."""
     u, v = (None if each is None else from_metres(each, unit) for each in centre_m)
     return f"u {quantity(u, unit) or 'unknown'} v {quantity(v, unit) or 'unknown'}"

@@ -79,15 +79,19 @@ def _check_properties(finding: Finding) -> Iterator[tuple[str, Value]]:
 
 def _run_sets(rows: Sequence[RunRow], model: str) -> Iterator[PropertySet]:
     """One set a run, shared by its elements; elements of two runs have one of their own."""
-    runs_of: dict[ElementRef, list[RunRow]] = {}
+    by_id: dict[int, ElementRef] = {}
+    runs_of: dict[int, list[RunRow]] = {}
     for row in rows:
-        for ref in dict.fromkeys(row.run.elements):
+        for ref in row.run.elements:
             if ref.model == model:
-                runs_of.setdefault(ref, []).append(row)
+                by_id[ref.step_id] = ref
+                own = runs_of.setdefault(ref.step_id, [])
+                if row not in own[-1:]:
+                    own.append(row)
     sharing: dict[tuple[str, ...], list[ElementRef]] = {}
     by_name = {row.run.name: row for row in rows}
-    for ref, own in runs_of.items():
-        sharing.setdefault(tuple(row.run.name for row in own), []).append(ref)
+    for step_id, own in runs_of.items():
+        sharing.setdefault(tuple(row.run.name for row in own), []).append(by_id[step_id])
     for names, refs in sharing.items():
         yield _run_set([by_name[name] for name in names], refs)
 

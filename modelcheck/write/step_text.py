@@ -22,6 +22,7 @@ _LETTERS = re.compile(
     r"|([\U00010000-\U0010ffff]+)"
     r"|[\ud800-\udfff]"
 )
+_PLAIN = re.compile(r"[ !\"#-&(-\[\]-~]*")  # letters that stand for themselves
 _OUTSIDE_STRINGS = re.compile(rb"'[^']*'|#(\d+)")
 
 
@@ -119,7 +120,8 @@ def _spelled(argument: Argument) -> str:
         case tuple():
             return f"({','.join(map(_spelled, argument))})"
         case str():
-            return f"'{''.join(_encoded(argument))}'"
+            plain = _PLAIN.fullmatch(argument)
+            return f"'{argument if plain else ''.join(_encoded(argument))}'"
         case float():
             return _real(argument)
         case _:

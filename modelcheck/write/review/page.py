@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import tomllib
 from base64 import b64encode
+from collections.abc import Iterator
 from functools import cache
 from hashlib import sha256
 from importlib.resources import files
@@ -43,7 +44,8 @@ def write_review(report: Report, folder: Path) -> None:
     report : Report
     folder : Path
     """
-    (folder / REVIEW).write_bytes(review_html(report).encode("utf-8", errors="replace"))
+    with (folder / REVIEW).open("wb") as file:
+        file.writelines(text.encode("utf-8", errors="replace") for text in _texts(report))
 
 
 def review_html(report: Report) -> str:
@@ -53,6 +55,11 @@ def review_html(report: Report) -> str:
     ----------
     report : Report
     """
+    return "".join(_texts(report))
+
+
+def _texts(report: Report) -> Iterator[str]:
+    """Parts of the page, the largest on its own: many times as large as the rest."""
     template, style, library, script = _parts()
     texts = tomllib.loads(_file("texts.toml"))
     policy = (
@@ -60,7 +67,7 @@ def review_html(report: Report) -> str:
         f" script-src {_hash(library)} {_hash(script)}; style-src {_hash(style)}"
     )
     page = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True).from_string(template)
-    return page.render(
+    return page.generate(
         policy=policy,
         style=Markup(style),
         library=Markup(library),

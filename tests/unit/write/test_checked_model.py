@@ -1,7 +1,9 @@
 import math
 from dataclasses import replace
+from uuid import RFC_4122, UUID
 
 import ifcopenshell
+import ifcopenshell.guid
 import ifcopenshell.util.element
 import ifcopenshell.util.unit
 import pytest
@@ -356,3 +358,14 @@ def test_an_open_model_keeps_every_byte(checked, name):
     assert path.read_bytes().endswith(raw[raw.rindex(b"ENDSEC") :])
     for each in things:
         assert sets_of(path, each.GlobalId)["RacewayCheck_Run"]["Run"] == "R1"
+
+
+def test_ids_of_what_is_added_are_uuids_as_ifc_spells_them(checked):
+    path, _ = checked(IFC4)
+    model = ifcopenshell.open(str(path))
+    added = [*model.by_type("IfcPropertySet"), *model.by_type("IfcRelDefinesByProperties")]
+    assert added
+    for each in added:
+        told = UUID(ifcopenshell.guid.expand(each.GlobalId))
+        assert (told.version, told.variant) == (5, RFC_4122)
+        assert ifcopenshell.guid.compress(told.hex) == each.GlobalId
