@@ -32,6 +32,7 @@ from modelcheck.rules.rows import in_line, rows_of
 from modelcheck.units import Unit
 
 CHECK = "angle-pull-distance"
+Rows = tuple[frozenset[int], ...]  # of each entry of a wall, along one direction of it
 READINGS = (
     Reading(
         point="D1",
@@ -64,12 +65,14 @@ def findings(box: BoxView) -> tuple[Finding, ...]:
 def rows(box: BoxView, unit: Unit) -> Iterator[DistanceRow]:
     """Rows that some pairing may make, worked on the names in `unit`."""
     rule = box.book.factor(CHECK, wireway=box.box.is_wireway)
+    turning = _turning(box)
     for wall in WALLS:
         entries = box.on(wall)
-        turned = _turned(box, {entry.place for entry in entries})
+        places = {entry.place for entry in entries}
+        turned = {pair for pair in turning if not places.isdisjoint(pair)}
         if rule is None or not turned or box.faces_cover(wall) == "yes":
             continue
-        asked = {entry.place: _demand(box, entries, entry, unit, rule) for entry in entries}
+        asked = _demands(box, entries, unit, rule)
         yield DistanceRow(
             key=wall,
             check=CHECK,
@@ -93,58 +96,60 @@ def asked_of_wall(box: BoxView, wall: str, *, unit: Unit) -> Requirement | None:
     entries = box.on(wall)
     if rule is None or not entries:
         return None
-    return _larger([_demand(box, entries, entry, unit, rule) for entry in entries]).most
+    return _larger([*_demands(box, entries, unit, rule).values()]).most
 
 
-def _turned(box: BoxView, places: set[int]) -> set[Edge]:
-    """Edges of the box that bend at one of `places`, or are spliced there."""
+def _turning(box: BoxView) -> set[Edge]:
+    """Edges of the box that bend in it, or are spliced."""
     return {
         pair
         for group in box.groups
         for pair in group.edges
-        if not places.isdisjoint(pair) and (pair[0] == pair[1] or not box.is_straight(pair))
+        if pair[0] == pair[1] or not box.is_straight(pair)
     }
 
 
-def _demand(
-    box: BoxView, entries: Sequence[SeenEntry], entry: SeenEntry, unit: Unit, rule: PullBoxFactor
-) -> Demand:
-    """What an angle pull of `entry` asks of its wall."""
+def _demands(
+    box: BoxView, entries: Sequence[SeenEntry], unit: Unit, rule: PullBoxFactor
+) -> dict[int, Demand]:
+    """What an angle pull of each entry asks of its wall."""
     if any(each.size is None for each in entries):
-        return Demand.sure(None)
-    least, most = (
-        max(
-            (
-                _sum(box, entry, [entries[place] for place in row], unit, rule, certain=certain)
-                for row in counted
-            ),
-            key=lambda each: each.value,
-        )
-        for counted, certain in zip(
-            _counted_together(box, entries, entry, rule), (True, False), strict=True
-        )
-    )
-    return Demand(least=least, most=most)
+        return {entry.place: Demand.sure(None) for entry in entries}
+    fewest, most = _counted_together(box, entries, rule)
+    is_sure = fewest == most and box.switches.straight_in_row == "sum"
+    demands = {}
+    for number, entry in enumerate(entries):
+        sums = [
+            max(
+                (
+                    _sum(box, entry, [entries[place] for place in row], unit, rule, certain=certain)
+                    for row in dict.fromkeys(rows[number] for rows in counted)
+                ),
+                key=lambda each: each.value,
+            )
+            for counted, certain in ((fewest, True), (most, False))[: 1 if is_sure else 2]
+        ]
+        demands[entry.place] = Demand(least=sums[0], most=sums[-1])
+    return demands
 
 
 def _counted_together(
-    box: BoxView, entries: Sequence[SeenEntry], entry: SeenEntry, rule: PullBoxFactor
-) -> tuple[list[frozenset[int]], list[frozenset[int]]]:
-    """Entries that are summed with `entry`, in fewest and in most company."""
-    everyone = frozenset(range(len(entries)))
+    box: BoxView, entries: Sequence[SeenEntry], rule: PullBoxFactor
+) -> tuple[list[Rows], list[Rows]]:
+    """Entries that are summed with each, in fewest and in most company."""
+    everyone = [(frozenset(range(len(entries))),) * len(entries)]
     if rule.counted == "wall" or len(entries) == 1:
-        return [everyone], [everyone]
-    own = entries.index(entry)
+        return everyone, everyone
     linked = box.switches.row == "linked"
     offsets = _offsets(entries)
     if offsets is None:
-        return [frozenset({own})], [everyone]
+        return [tuple(frozenset({own}) for own in range(len(entries)))], everyone
     low = [each.diameter_m[0] if each.diameter_m else 0.0 for each in entries]
     high = [each.diameter_m[1] if each.diameter_m else float("inf") for each in entries]
-    return (
-        [rows_of(across, low, linked=linked)[own] for across in offsets],
-        [rows_of(across, high, linked=linked)[own] for across in offsets],
-    )
+    fewest = [rows_of(across, low, linked=linked) for across in offsets]
+    if low == high:
+        return fewest, fewest
+    return fewest, [rows_of(across, high, linked=linked) for across in offsets]
 
 
 def _offsets(entries: Sequence[SeenEntry]) -> tuple[list[float], list[float]] | None:

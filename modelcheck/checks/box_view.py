@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from modelcheck.checks.pairing import Edge, Group
@@ -67,6 +67,12 @@ class BoxView:
     def switches(self) -> RuleSwitches:
         """Readings of the disputed points."""
         return self.settings.rules
+
+    def under(self, rules: RuleSwitches) -> BoxView:
+        """The same box under other readings."""
+        settings = replace(self.settings, rules=rules)
+        groups = groups_of(self.case, self.book, settings, self.entries)
+        return replace(self, settings=settings, groups=groups)
 
     def faces_cover(self, wall: str) -> Facing:
         """Whether the removable cover lies opposite `wall`."""

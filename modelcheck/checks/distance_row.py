@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from modelcheck.checks.box_view import TOLERANCE_M, BoxView, see_box
+from modelcheck.checks.box_view import TOLERANCE_M, BoxView
 from modelcheck.checks.marking import as_marked, marking_of
 from modelcheck.checks.pairing import Asked, Edge, Group, Weighed, weigh
 from modelcheck.checks.wording import distinct, message_of, pairing_reason
@@ -120,6 +120,9 @@ def decide(row: DistanceRow, box: BoxView) -> Decision | None:
 
 def judge(box: BoxView, rows_of: RowsOf, readings: Sequence[Reading] = ()) -> tuple[Finding, ...]:
     """Findings of one check, with what each would be under the readings not chosen."""
+    decided = decisions(box, rows_of)
+    if not decided:
+        return ()
     others = [
         (reading, _outcomes(reread, rows_of))
         for reading in readings
@@ -128,7 +131,7 @@ def judge(box: BoxView, rows_of: RowsOf, readings: Sequence[Reading] = ()) -> tu
     other_unit: Unit = "mm" if box.unit == "in" else "in"
     in_other_unit = _outcomes(box, rows_of, unit=other_unit)
     findings = []
-    for decision in decisions(box, rows_of):
+    for decision in decided:
         key = decision.row.key
         notes = [
             f"{verb} if {reading.phrase} ({reading.point})"
@@ -246,9 +249,7 @@ def _reasons(row: DistanceRow, box: BoxView, weighed: Weighed) -> tuple[str, ...
 def _reread(box: BoxView, reading: Reading) -> BoxView | None:
     """The box under another reading, or None if that is the one chosen."""
     rules = reading.chosen(box.switches)
-    if rules == box.switches:
-        return None
-    return see_box(box.case, box.book, replace(box.settings, rules=rules))
+    return None if rules == box.switches else box.under(rules)
 
 
 def _outcomes(box: BoxView, rows_of: RowsOf, *, unit: Unit | None = None) -> dict[str, Outcome]:

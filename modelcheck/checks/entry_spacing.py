@@ -28,6 +28,7 @@ from modelcheck.rules.requirement import spell_length
 from modelcheck.units import Unit, from_metres
 
 CHECK = "entry-spacing"
+Pair = tuple[Circle, Circle]
 READINGS = (
     Reading(
         point="D2",
@@ -58,6 +59,7 @@ def rows(box: BoxView, unit: Unit) -> Iterator[DistanceRow]:
 
 def _row(box: BoxView, pair: Edge, *, unit: Unit, rule: PullBoxFactor) -> DistanceRow:
     first, second = (box.entries[place] for place in pair)
+    thin, thick = _mouths(box, first, second, 0), _mouths(box, first, second, 1)
     requirement = None
     if first.size is not None and second.size is not None:
         requirement = entry_spacing(
@@ -69,12 +71,12 @@ def _row(box: BoxView, pair: Edge, *, unit: Unit, rule: PullBoxFactor) -> Distan
         rule=rule,
         entries=pair,
         demands={pair: Demand.sure(requirement)},
-        provided_m=_provided_m(box, first, second),
+        provided_m=_provided_m(box, thin, thick),
         measure=f"The distance between {box.labels(pair)}",
         remedy="move them further apart, or one of them to another wall",
         missing=distinct([*_missing(box, first, second), first.missing, second.missing]),
         unsure=f"give the raceway type of {_unsure(first, second)}: its outside diameter decides",
-        notes=_notes(box, first, second),
+        notes=_notes(box, first, second, thick),
     )
 
 
@@ -101,9 +103,8 @@ def _unsure(*entries: SeenEntry) -> str:
     )
 
 
-def _provided_m(box: BoxView, first: SeenEntry, second: SeenEntry) -> tuple[float, float] | None:
+def _provided_m(box: BoxView, thin: Pair | None, thick: Pair | None) -> tuple[float, float] | None:
     """Least and greatest distance that the outside diameters allow, by the chosen measure."""
-    thin, thick = _mouths(box, first, second, 0), _mouths(box, first, second, 1)
     if thin is None or thick is None:
         return None
     if box.switches.spacing == "centre":
@@ -115,9 +116,7 @@ def _provided_m(box: BoxView, first: SeenEntry, second: SeenEntry) -> tuple[floa
 _gap_m = lru_cache(maxsize=4096)(circle_gap_m)  # each reading asks for the same gaps again
 
 
-def _mouths(
-    box: BoxView, first: SeenEntry, second: SeenEntry, bound: int
-) -> tuple[Circle, Circle] | None:
+def _mouths(box: BoxView, first: SeenEntry, second: SeenEntry, bound: int) -> Pair | None:
     """Mouths at the least (0) or greatest (1) outside diameter; None if one isn't placed."""
     round_a_corner = first.wall != second.wall
     if round_a_corner and None in (box.inside_m(first.wall), box.inside_m(second.wall)):
@@ -137,10 +136,11 @@ def _mouths(
     return (mouths[0], mouths[1]) if len(mouths) == 2 else None  # noqa: PLR2004 - a pair
 
 
-def _notes(box: BoxView, first: SeenEntry, second: SeenEntry) -> tuple[str, ...]:
+def _notes(
+    box: BoxView, first: SeenEntry, second: SeenEntry, ends: Pair | None
+) -> tuple[str, ...]:
     units = box.units
     notes = [first.diameter_note(units), second.diameter_note(units)]
-    ends = _mouths(box, first, second, 1)
     if ends is not None:
         centres = from_metres(dist(ends[0].centre, ends[1].centre), units)
         notes.append(f"{spell_length(centres, units)} centre to centre")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from modelcheck.model.pull import BoxCase
@@ -73,7 +73,8 @@ def seen_entries(case: BoxCase, book: RuleBook) -> tuple[SeenEntry, ...]:
     if book.threshold.cable_size_by == "conductors":
         entries = tuple(_sized_cable(place, case, book) for place in range(len(case.entries)))
         case = replace(case, entries=entries)
-    return tuple(_seen(place, case) for place in range(len(case.entries)))
+    names = Counter(_name(entry) for entry in case.entries)
+    return tuple(_seen(place, entry, names) for place, entry in enumerate(case.entries))
 
 
 def _sized_cable(place: int, case: BoxCase, book: RuleBook) -> Entry:
@@ -115,11 +116,12 @@ def only_small_raceways(entries: Sequence[SeenEntry], book: RuleBook) -> bool:
     )
 
 
-def _seen(place: int, case: BoxCase) -> SeenEntry:
-    entry = case.entries[place]
-    names = Counter(other.conduit.name or other.conduit.guid for other in case.entries)
-    name = entry.conduit.name or entry.conduit.guid
-    size = entry.size
+def _name(entry: Entry) -> str:
+    return entry.conduit.name or entry.conduit.guid
+
+
+def _seen(place: int, entry: Entry, names: Mapping[str, int]) -> SeenEntry:
+    name, size = _name(entry), entry.size
     row = outside_diameter(size.raceway_type, size.trade_size_in)
     return SeenEntry(
         place=place,
