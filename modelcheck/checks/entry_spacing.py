@@ -136,9 +136,7 @@ def _mouths(box: BoxView, first: SeenEntry, second: SeenEntry, bound: int) -> Pa
     return (mouths[0], mouths[1]) if len(mouths) == 2 else None  # noqa: PLR2004 - a pair
 
 
-def _notes(
-    box: BoxView, first: SeenEntry, second: SeenEntry, ends: Pair | None
-) -> tuple[str, ...]:
+def _notes(box: BoxView, first: SeenEntry, second: SeenEntry, ends: Pair | None) -> tuple[str, ...]:
     units = box.units
     notes = [first.diameter_note(units), second.diameter_note(units)]
     if ends is not None:

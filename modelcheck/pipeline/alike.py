@@ -16,9 +16,11 @@ from modelcheck.model.finding import Finding
 from modelcheck.model.fix import Fix
 from modelcheck.model.pull import BoxCase
 from modelcheck.model.run import Entry
+from modelcheck.read.shares import each_worked
 
 _FIRST_GUID, _FIRST_NAME = 0xF0000, 0xF8000
 _STAND_IN = re.compile("[\U000f0000-\U000fffff]")
+_LEAST = 32  # boxes that are worth a process
 _DIGITS = 10  # of a length in metres: what differs by less differs by the noise of its arithmetic
 _BOX = ElementRef(model="", guid="\U000fffff")
 
@@ -39,15 +41,36 @@ class Alike(Generic[RowT]):
         self._work: Callable[[BoxCase, tuple[str, ...]], tuple[RowT, ...]] = work
         self._known: dict[Asked, tuple[tuple[RowT, Sequence[str]], ...]] = {}  # and what is named
 
-    def rows(self, case: BoxCase, systems: tuple[str, ...] = ()) -> tuple[RowT, ...]:
-        """Rows of one box."""
-        own = _Names.of(case)
-        asked = (_nameless(case, own), systems)
-        if asked not in self._known:
-            if _STAND_IN.search(repr((case, systems))):
-                return self._work(case, systems)  # it uses these letters itself
-            self._known[asked] = tuple((row, _naming(row)) for row in self._work(*asked))
-        return tuple(own.given_to(row, naming) for row, naming in self._known[asked])
+    def rows(self, boxes: Sequence[Asked], *, workers: int = 1) -> list[tuple[RowT, ...]]:
+        """Rows of each of `boxes`; processes share those that aren't known yet."""
+        named = [(_Names.of(case), (case, systems)) for case, systems in boxes]
+        unknown: dict[Asked, bool] = {}  # and whether it has stand-ins for its names
+        asked = [self._asked(own, box, unknown) for own, box in named]
+        many = workers if len(unknown) >= _LEAST * workers else 1
+        worked = each_worked(
+            lambda each: self._work(*each), [*unknown], workers=many, cost=_entry_count
+        )
+        for (each, has_stand_ins), rows in zip(unknown.items(), worked, strict=True):
+            self._known[each] = tuple((row, _naming(row) if has_stand_ins else ()) for row in rows)
+        return [
+            tuple(own.given_to(row, naming) for row, naming in self._known[each])
+            for each, (own, _) in zip(asked, named, strict=True)
+        ]
+
+    def _asked(self, own: _Names, box: Asked, unknown: dict[Asked, bool]) -> Asked:
+        """`box` as every one has it that is alike, or itself; taken up where it isn't known."""
+        case, systems = box
+        nameless = (_nameless(case, own), systems)
+        if nameless in self._known or nameless in unknown:
+            return nameless
+        has_letters = _STAND_IN.search(repr(box)) is not None  # it uses these letters itself
+        asked = box if has_letters else nameless
+        unknown[asked] = not has_letters
+        return asked
+
+
+def _entry_count(asked: Asked) -> float:
+    return float(len(asked[0].entries))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -38,10 +38,15 @@ def checked(
         files, terms.settings, terms.schedule, workers=request.workers, progress=progress
     )
     progress("checking")
-    report = located(report_of(project, terms.rulebook), project)
+    report = located(report_of(project, terms.rulebook, workers=request.workers), project)
     report = with_acceptances(report, terms.settings.accepted, on=request.day)
     fixes = fixes_of(
-        project, report, terms.rulebook, of_all=request.size_all_boxes, progress=progress
+        project,
+        report,
+        terms.rulebook,
+        of_all=request.size_all_boxes,
+        workers=request.workers,
+        progress=progress,
     )
     others = [each.sha256 for each in (terms.pulls, terms.settings_file, terms.since) if each]
     report = replace(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
+from itertools import chain
 
 from modelcheck.checks import verdict_on_box
 from modelcheck.checks.demands import demands_of
@@ -28,7 +29,13 @@ _TWO = 2
 
 
 def fixes_of(
-    project: Project, report: Report, rulebook: RuleBook, *, of_all: bool, progress: Progress
+    project: Project,
+    report: Report,
+    rulebook: RuleBook,
+    *,
+    of_all: bool,
+    workers: int = 1,
+    progress: Progress,
 ) -> tuple[Fix, ...]:
     """Propose what would make boxes pass, in the order of the boxes of `report`.
 
@@ -40,6 +47,8 @@ def fixes_of(
     rulebook : RuleBook
     of_all : bool
         For the boxes that pass too, not only for those with a row that doesn't.
+    workers : int
+        Processes that share the boxes.
     progress : callable
         Told what is being done.
     """
@@ -52,13 +61,13 @@ def fixes_of(
     ]
     system_of = {run.name: run.system for run in project.network.runs}
     means = means_of(rulebook, project.settings)
+    progress(f"sizing {len(wanted)} boxes")
+    asked = [
+        (case, tuple(system_of.get(entry.run, "") for entry in case.entries))
+        for case in (cases[key] for key in wanted)
+    ]
     boxes = Alike(lambda case, systems: box_fixes(case, systems, means))
-    fixes: list[Fix] = []
-    for number, key in enumerate(wanted, start=1):
-        progress(f"sizing box {number} of {len(wanted)}")
-        systems = tuple(system_of.get(entry.run, "") for entry in cases[key].entries)
-        fixes.extend(boxes.rows(cases[key], systems))
-    return tuple(fixes)
+    return tuple(chain.from_iterable(boxes.rows(asked, workers=workers)))
 
 
 def box_fixes(case: BoxCase, systems: Sequence[str], means: Means) -> tuple[Fix, ...]:

@@ -27,12 +27,13 @@ from modelcheck.rules.catalogue import RuleBook
 from modelcheck.rules.tables import UNCHECKED
 
 
-def report_of(project: Project, rulebook: RuleBook) -> Report:
-    """Check every box, run and loose end of `project`."""
+def report_of(project: Project, rulebook: RuleBook, *, workers: int = 1) -> Report:
+    """Check every box, run and loose end of `project`; processes share the boxes."""
     settings, network = project.settings, project.network
     cases = sorted(project.cases(), key=_box_place)
     boxes = Alike(lambda case, _: check_box(case, rulebook, settings))
-    of_boxes = {case.enclosure.ref.key: boxes.rows(case) for case in cases}
+    rows = boxes.rows([(case, ()) for case in cases], workers=workers)
+    of_boxes = {case.enclosure.ref.key: own for case, own in zip(cases, rows, strict=True)}
     of_runs = {
         run.name: check_run(run, project.pulls_of(run), rulebook, settings) for run in network.runs
     }

@@ -28,6 +28,11 @@ def checked_alike():
     return Alike(work), asked
 
 
+def rows_of(boxes, the_case, systems=()):
+    (rows,) = boxes.rows([(the_case, systems)])
+    return rows
+
+
 def renamed(the_case, lot):
     """The same box elsewhere: other names and GlobalIds, moved by a storey and its noise."""
     refs = {
@@ -63,7 +68,7 @@ def test_a_box_gets_the_rows_that_it_would_get_alone(seed):
     boxes, _ = checked_alike()
     first = random_box(lot)
     for each in (first, renamed(first, lot), renamed(first, lot)):
-        assert shown(boxes.rows(each)) == shown(findings(each))
+        assert shown(rows_of(boxes, each)) == shown(findings(each))
 
 
 @pytest.mark.parametrize("seed", range(2))
@@ -73,9 +78,9 @@ def test_a_box_gets_the_proposals_that_it_would_get_alone(seed):
     first = random_box(lot, most=3)
     systems = systems[: len(first.entries)]
     boxes = Alike(partial(box_fixes, means=means))
-    boxes.rows(first, systems)
+    rows_of(boxes, first, systems)
     other = renamed(first, lot)
-    told, alone = boxes.rows(other, systems), box_fixes(other, systems, means)
+    told, alone = rows_of(boxes, other, systems), box_fixes(other, systems, means)
     assert [(row.message, row.box, row.conduit) for row in told] == [
         (row.message, row.box, row.conduit) for row in alone
     ]
@@ -86,9 +91,9 @@ def test_boxes_that_differ_in_name_and_place_only_are_worked_once():
     lot = Random(1)
     one = case(box((400, 400, 200)), entry("A", "+x", "2"), entry("B", "-x", "2"))
     other = replace(renamed(one, lot), entries=one.entries)
-    boxes.rows(one)
-    boxes.rows(other)
-    boxes.rows(replace(one, enclosure=replace(one.enclosure, cover=("-y",))))
+    rows_of(boxes, one)
+    rows_of(boxes, other)
+    rows_of(boxes, replace(one, enclosure=replace(one.enclosure, cover=("-y",))))
     assert len(asked) == 2
 
 
@@ -104,14 +109,24 @@ def test_what_is_damaged_or_in_doubt_is_not_like_what_is_sound(damaged):
         "doubt": replace(sound, doubt="C-1 ends 30.0 mm short of it"),
     }[damaged]
     alike, _ = checked_alike()
-    assert shown(alike.rows(sound)) == shown(check_box(sound, rulebook(CEC), CEC))
-    assert shown(alike.rows(spoilt)) == shown(check_box(spoilt, rulebook(CEC), CEC))
-    assert {str(row.outcome) for row in alike.rows(spoilt)} <= {"fail", "needs-input"}
+    assert shown(rows_of(alike, sound)) == shown(check_box(sound, rulebook(CEC), CEC))
+    assert shown(rows_of(alike, spoilt)) == shown(check_box(spoilt, rulebook(CEC), CEC))
+    assert {str(row.outcome) for row in rows_of(alike, spoilt)} <= {"fail", "needs-input"}
 
 
 def test_a_name_in_the_private_letters_stays_as_it_is():
     boxes, _ = checked_alike()
     unsized = entry("\U000f8000", "+x", None)
     one = case(box((400, 400, 200)), unsized, entry("B", "-x", "2"))
-    assert boxes.rows(one) == tuple(findings(one))
-    assert any("\U000f8000" in row.message for row in boxes.rows(one))
+    assert rows_of(boxes, one) == tuple(findings(one))
+    assert any("\U000f8000" in row.message for row in rows_of(boxes, one))
+
+
+def test_processes_share_boxes_that_differ_and_each_gets_its_own_rows():
+    lot = Random(3)
+    differing = [random_box(lot) for _ in range(70)]
+    wanted = [(each, ()) for each in (*differing, *(renamed(one, lot) for one in differing))]
+    alone, _ = checked_alike()
+    shared, asked_here = checked_alike()
+    assert shared.rows(wanted, workers=2) == alone.rows(wanted)
+    assert 0 < len(asked_here) < len(differing)  # of which the other process worked the rest
