@@ -3,23 +3,44 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
+from itertools import chain
 
 import numpy as np
-from numpy.typing import NDArray
+from scipy.sparse import coo_array
+from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
+from modelcheck.geometry.vector_rows import Array, lengths
 from modelcheck.model.element import Point, Triangle
 
 _CHUNK_M = 0.5  # lines are indexed in pieces of this length at most
+_SLACK_M = 1e-6  # of a ball: one that a line only just misses is told too
 _INSIDE = 0.5  # of the solid angle all round, seen from a point inside a closed body
 
-Array = NDArray[Any]
 Line = tuple[Point, Point]
 
 
-def close_pairs(points: Sequence[Point], reach_m: float) -> tuple[tuple[int, int], ...]:
-    """Numbers of each two points at most `reach_m` apart.
+def groups(count: int, pairs: Sequence[tuple[int, int]]) -> list[list[int]]:
+    """Numbers up to `count` in groups that `pairs` hold together, in the order of their first.
+
+    Parameters
+    ----------
+    count : int
+    pairs : sequence of (int, int)
+        Numbers.
+    """
+    if not count:
+        return []
+    first, second = np.array(pairs, int).reshape(-1, 2).T
+    graph = coo_array((np.ones(len(pairs), bool), (first, second)), (count, count))
+    _, group = connected_components(graph, directed=False)
+    order = np.argsort(group, kind="stable")
+    starts = np.flatnonzero(np.diff(group[order])) + 1
+    return [own.tolist() for own in np.split(order, starts)]
+
+
+def close_pairs(points: Sequence[Point] | Array, reach_m: float) -> Array:
+    """Numbers of each two points at most `reach_m` apart, in order, shape (n, 2).
 
     Parameters
     ----------
@@ -27,16 +48,16 @@ def close_pairs(points: Sequence[Point], reach_m: float) -> tuple[tuple[int, int
     reach_m : float
         [m]
     """
-    if not points:
-        return ()
-    pairs = cKDTree(np.asarray(points, float)).query_pairs(reach_m)
-    return tuple(sorted((int(first), int(second)) for first, second in pairs))
+    if not len(points):
+        return np.empty((0, 2), int)
+    pairs = cKDTree(np.asarray(points, float)).query_pairs(reach_m, output_type="ndarray")
+    return np.asarray(pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))])
 
 
 def points_near_lines(
-    points: Sequence[Point], lines: Sequence[Line], reach_m: float
-) -> tuple[tuple[int, int], ...]:
-    """Numbers of each point and the straight lines that pass it within `reach_m`.
+    points: Sequence[Point] | Array, lines: Sequence[Line] | Array, reach_m: float
+) -> Array:
+    """Numbers of each point and the straight lines that pass it within `reach_m`, in order.
 
     Parameters
     ----------
@@ -44,38 +65,42 @@ def points_near_lines(
     lines : sequence of (Point, Point)
     reach_m : float
         [m]
+
+    Returns
+    -------
+    ndarray, shape (n, 2)
     """
-    if not points or not lines:
-        return ()
-    tree, owner, half = _index(lines)
-    found = tree.query_ball_point(np.asarray(points, float), half + reach_m)
-    pairs = {(point, int(owner[chunk])) for point, chunks in enumerate(found) for chunk in chunks}
-    if not pairs:
-        return ()
-    table = np.array(sorted(pairs))
-    ends = np.asarray(lines, float)
-    gaps = _from_lines(np.asarray(points, float)[table[:, 0]], ends[table[:, 1]])
-    return tuple((int(point), int(line)) for point, line in table[gaps <= reach_m])
+    if not (len(points) and len(lines)):
+        return np.empty((0, 2), int)
+    places, ends = np.asarray(points, float), np.asarray(lines, float)
+    tree, owner, half = _index(ends)
+    near = cKDTree(places).sparse_distance_matrix(tree, half + reach_m, output_type="ndarray")
+    table = _with_owners(near["i"], near["j"], owner)
+    return table[_from_lines(places[table[:, 0]], ends[table[:, 1]]) <= reach_m]
 
 
-def lines_near_balls(
-    lines: Sequence[Line], balls: Sequence[tuple[Point, float]]
-) -> tuple[tuple[int, int], ...]:
-    """Numbers of each line and ball (middle and radius) that may touch; a few more than do.
+def lines_near_balls(lines: Sequence[Line], balls: Sequence[tuple[Point, float]]) -> Array:
+    """Numbers of each ball (middle and radius) and the lines that touch it, in order.
 
     Parameters
     ----------
     lines : sequence of (Point, Point)
     balls : sequence of (Point, float)
         Radii in metres. [m]
+
+    Returns
+    -------
+    ndarray, shape (n, 2)
     """
     if not balls or not lines:
-        return ()
-    tree, owner, half = _index(lines)
+        return np.empty((0, 2), int)
+    ends = np.asarray(lines, float)
+    tree, owner, half = _index(ends)
     centres = np.asarray([centre for centre, _ in balls], float)
-    found = tree.query_ball_point(centres, np.asarray([radius for _, radius in balls]) + half)
-    pairs = {(int(owner[chunk]), ball) for ball, chunks in enumerate(found) for chunk in chunks}
-    return tuple(sorted(pairs))
+    radii = np.asarray([radius for _, radius in balls])
+    table = _with_owners(*_rows(tree.query_ball_point(centres, radii + half)), owner)
+    apart_m = _from_lines(centres[table[:, 0]], ends[table[:, 1]])
+    return table[apart_m <= radii[table[:, 0]] + _SLACK_M]
 
 
 def body_gap_m(point: Point, triangles: Sequence[Triangle]) -> float:
@@ -118,11 +143,11 @@ def bodies_at(
     low = np.array([corners[number].min(axis=0) for number in solid]) - reach_m
     high = np.array([corners[number].max(axis=0) for number in solid]) + reach_m
     found = []
-    for number, near in zip(solid, _in_blocks(points, low, high), strict=True):
-        for point in near:
-            gap_m = body_gap_m(points[point], bodies[number])
-            if gap_m <= reach_m:
-                found.append((point, number, gap_m))
+    for block, point in _in_blocks(points, low, high).tolist():
+        number = solid[block]
+        gap_m = body_gap_m(points[point], bodies[number])
+        if gap_m <= reach_m:
+            found.append((point, number, gap_m))
     return tuple(sorted(found))
 
 
@@ -136,21 +161,18 @@ def blocks_holding(points: Sequence[Point], low: Array, high: Array) -> tuple[in
     low, high : ndarray, shape (n, 3)
         Two corners of each block. [m]
     """
-    held = _in_blocks(points, low, high)
-    return tuple(number for number, points_in in enumerate(held) if points_in)
+    return tuple(np.unique(_in_blocks(points, low, high)[:, 0]).tolist())
 
 
-def _in_blocks(points: Sequence[Point], low: Array, high: Array) -> list[list[int]]:
-    """Numbers of the points in each upright block."""
-    table = np.asarray(points, float).reshape(-1, 3)
-    around = np.linalg.norm(high - low, axis=1) / 2 * (1.0 + 1e-9) + 1e-9
-    balls = cKDTree(table).query_ball_point((low + high) / 2, around, return_sorted=False)
-    held = []
-    for near, least, most in zip(balls, low, high, strict=True):
-        own = np.asarray(near, int)
-        inside = (table[own] >= least) & (table[own] <= most)
-        held.append(own[inside.all(axis=1)].tolist())
-    return held
+def _in_blocks(points: Sequence[Point], low: Array, high: Array) -> Array:
+    """Numbers of upright blocks and of the points in them, shape (n, 2)."""
+    places = np.asarray(points, float).reshape(-1, 3)
+    around = lengths(high - low) / 2 * (1.0 + 1e-9) + 1e-9
+    found = cKDTree(places).query_ball_point((low + high) / 2, around, return_sorted=False)
+    block, point = _rows(found)
+    near = places[point]
+    is_in = ((near >= low[block]) & (near <= high[block])).all(axis=1)
+    return np.column_stack([block[is_in], point[is_in]])
 
 
 def farthest_along_m(triangles: Sequence[Triangle], start: Point, direction: Point) -> float:
@@ -172,16 +194,28 @@ def farthest_along_m(triangles: Sequence[Triangle], start: Point, direction: Poi
     return float((corners @ np.asarray(direction)).max())
 
 
-def _index(lines: Sequence[Line]) -> tuple[cKDTree, Array, float]:
-    """Tree of the middles of short pieces of `lines`, whose piece each is, half their length."""
-    ends = np.asarray(lines, float)
-    lengths = np.linalg.norm(ends[:, 1] - ends[:, 0], axis=1)
-    counts = np.maximum(1, np.ceil(lengths / _CHUNK_M)).astype(int)
-    owner = np.repeat(np.arange(len(lines)), counts)
+def _index(ends: Array) -> tuple[cKDTree, Array, float]:
+    """Tree of the middles of short pieces of lines, whose piece each is, half their length."""
+    long_m = lengths(ends[:, 1] - ends[:, 0])
+    counts = np.maximum(1, np.ceil(long_m / _CHUNK_M)).astype(int)
+    owner = np.repeat(np.arange(len(ends)), counts)
     first = np.repeat(np.cumsum(counts) - counts, counts)
     share = (np.arange(len(owner)) - first + 0.5) / counts[owner]
     middles = ends[owner, 0] + share[:, None] * (ends[owner, 1] - ends[owner, 0])
-    return cKDTree(middles), owner, float((lengths / counts).max()) / 2
+    return cKDTree(middles), owner, float((long_m / counts).max()) / 2
+
+
+def _rows(found: Sequence[Sequence[int]]) -> tuple[Array, Array]:
+    """Number of who asked, and of what was found, for each that was found."""
+    counts = np.fromiter(map(len, found), int, len(found))
+    flat = np.fromiter(chain.from_iterable(found), int, counts.sum())
+    return np.repeat(np.arange(len(found)), counts), flat
+
+
+def _with_owners(asked: Array, pieces: Array, owner: Array) -> Array:
+    """Number of who asked, and of whose pieces were found, in order, each once."""
+    count = owner[-1] + 1
+    return np.column_stack(np.divmod(np.unique(asked * count + owner[pieces]), count))
 
 
 def _from_lines(points: Array, ends: Array) -> Array:

@@ -76,7 +76,10 @@ def angle_deg(first: Vector, second: Vector) -> float:
     float
         0 to 180. [deg]
     """
-    return degrees(atan2(length(cross(first, second)), dot(first, second)))
+    a, b, c = first
+    x, y, z = second
+    sine = hypot(b * z - c * y, c * x - a * z, a * y - b * x)
+    return degrees(atan2(sine, a * x + b * y + c * z))
 
 
 def off_line_m(point: Point, start: Point, direction: Vector) -> float:
@@ -121,8 +124,9 @@ def corner(
 
 def in_frame(point: Point, origin: Point, axes: tuple[Vector, Vector, Vector]) -> Point:
     """Coordinates of `point` along the unit `axes` from `origin`."""
-    offset = minus(point, origin)
-    return (dot(offset, axes[0]), dot(offset, axes[1]), dot(offset, axes[2]))
+    x, y, z = point[0] - origin[0], point[1] - origin[1], point[2] - origin[2]
+    (a, b, c), (d, e, f), (g, h, i) = axes
+    return (x * a + y * b + z * c, x * d + y * e + z * f, x * g + y * h + z * i)
 
 
 def out_of_frame(point: Point, origin: Point, axes: tuple[Vector, Vector, Vector]) -> Point:

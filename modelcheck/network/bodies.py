@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from math import dist
-from typing import Any
 
-import networkx as nx
-
-from modelcheck.geometry.neighbours import body_gap_m, farthest_along_m, points_near_lines
+from modelcheck.geometry.neighbours import (
+    body_gap_m,
+    farthest_along_m,
+    groups,
+    points_near_lines,
+)
 from modelcheck.geometry.vectors import (
     corner,
     cross,
@@ -74,7 +76,7 @@ def _in_reach(
     diagonal = ((low[0], low[1], low[2]), (high[0], high[1], high[2]))
     points = [ends[mouth].point for mouth in free]
     near = points_near_lines(points, [diagonal], dist(*diagonal) / _TWO + reach_m)
-    return [free[point] for point, _ in near]
+    return [free[point] for point in near[:, 0].tolist()]
 
 
 def _at_box(conduit: Conduit, box: Enclosure, reach_m: float) -> list[End]:
@@ -82,13 +84,13 @@ def _at_box(conduit: Conduit, box: Enclosure, reach_m: float) -> list[End]:
     corners = {point for triangle in conduit.body for point in triangle}
     inner = {point for point in corners if outside_gap_m(box, point) <= reach_m}
     astride = [each for each in conduit.body if 0 < sum(p in inner for p in each) < len(each)]
-    graph: Any = nx.Graph()
-    for triangle in conduit.body:
-        own = [point for point in triangle if point in inner]
-        graph.add_edges_from((own[0], point) for point in own)
+    ordered = sorted(inner)
+    place_of = {point: place for place, point in enumerate(ordered)}
+    own = [[place_of[point] for point in each if point in inner] for each in conduit.body]
+    sides = [(each[0], place) for each in own for place in each]
     found = []
-    for group in sorted(map(sorted, nx.connected_components(graph))):
-        members = set(group)
+    for group in groups(len(ordered), sides):
+        members = {ordered[place] for place in group}
         edge = [each for each in astride if not members.isdisjoint(each)]
         near = sorted({point for each in edge for point in each if point in members})
         far = sorted({point for each in edge for point in each if point not in inner})

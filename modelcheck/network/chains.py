@@ -2,16 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from functools import cached_property
+from itertools import pairwise, zip_longest
 
-import networkx as nx
-
-from modelcheck.model.element import Bend, ElementRef, End
+from modelcheck.geometry.neighbours import groups
+from modelcheck.geometry.vectors import (
+    angle_deg,
+    corner,
+    dot,
+    middle,
+    minus,
+    moved,
+    reversed_of,
+)
+from modelcheck.model.element import Bend, ElementRef, End, Point, Role
 from modelcheck.model.run import RunEnd
 from modelcheck.network.meetings import MouthId
+from modelcheck.network.paths import NO_BEND_DEG
 from modelcheck.network.pieces import Piece
+
+AGREE_DEG = 1.0  # two readings of one angle
 
 Side = tuple[int, int]  # number of the piece and its side
 
@@ -54,7 +66,71 @@ class Link:
         return Link(self.piece, self.way_out)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """Place where a chain goes from one piece to the next."""
+
+    before: Link
+    after: Link
+    turn_deg: float  # between the directions before and after
+    is_elbows: bool  # a bent fitting is at it, whose angle is told by its neighbours
+    is_mitre: bool  # the two meet at an angle without an elbow
+
+    @classmethod
+    def between(cls, before: Link, after: Link) -> Joint:
+        """Joint of two pieces that follow each other."""
+        one, two = before.piece, after.piece
+        onward = reversed_of(after.entry_end.direction)
+        turn_deg = angle_deg(before.exit_end.direction, onward)
+        is_elbows = one.is_elbow or two.is_elbow
+        roles = (one.conduit.role, two.conduit.role)
+        least_deg = NO_BEND_DEG if roles == (Role.SEGMENT, Role.SEGMENT) else AGREE_DEG
+        is_mitre = Role.CAP not in roles and not is_elbows and turn_deg > least_deg
+        return cls(before, after, turn_deg, is_elbows, is_mitre)
+
+    @property
+    def step_m(self) -> float:
+        """What the joint adds to the length: a gap, less than nothing where they overlap."""
+        one, two = self.before.exit_end, self.after.entry_end
+        along = self._to_corner() if self.is_mitre else None
+        if along is not None:
+            return along[0] - along[1]
+        return dot(minus(two.point, one.point), one.direction)
+
+    @property
+    def corner(self) -> Point:
+        """Where the two centre lines meet."""
+        one, two = self.before.exit_end, self.after.entry_end
+        along = self._to_corner()
+        if along is None:
+            return middle((one.point, two.point))
+        return middle(
+            (
+                moved(one.point, one.direction, along[0]),
+                moved(two.point, reversed_of(two.direction), along[1]),
+            )
+        )
+
+    def _to_corner(self) -> tuple[float, float] | None:
+        """How far along each centre line the place is where they meet."""
+        one, two = self.before.exit_end, self.after.entry_end
+        return corner(one.point, one.direction, two.point, reversed_of(two.direction))
+
+    @property
+    def bend(self) -> Bend:
+        """The mitre as a bend; its element is the same whichever way one goes."""
+        refs = [link.piece.conduit.ref for link in (self.before, self.after)]
+        element = min(refs, key=lambda ref: (ref.guid, ref.key))
+        return Bend(
+            angle_deg=self.turn_deg,
+            radius_m=None,
+            at=self.corner,
+            element=element,
+            evidence="neighbours",
+        )
+
+
+@dataclass(frozen=True, kw_only=True)
 class Chain:
     """Everything between two ends, in order."""
 
@@ -68,12 +144,23 @@ class Chain:
             links=tuple(each.turned for each in reversed(self.links)), is_ring=self.is_ring
         )
 
+    @cached_property
+    def joints(self) -> tuple[Joint, ...]:
+        """Every joint in order; of a ring the closing one too."""
+        links = (*self.links, self.links[0]) if self.is_ring else self.links
+        return tuple(Joint.between(before, after) for before, after in pairwise(links))
+
     @property
+    def steps(self) -> Iterator[tuple[Link, Joint | None]]:
+        """Every link with the joint behind it, if there is one."""
+        return zip_longest(self.links, self.joints)
+
+    @cached_property
     def refs(self) -> tuple[ElementRef, ...]:
         """Elements in order."""
         return tuple(ref for link in self.links for ref in link.refs)
 
-    @property
+    @cached_property
     def guids(self) -> tuple[str, ...]:
         """GlobalIds in order."""
         return tuple(ref.guid for ref in self.refs)
@@ -99,12 +186,8 @@ def find_chains(pieces: Sequence[Piece], partner: Mapping[MouthId, MouthId]) -> 
         for one, two in partner.items()
         if one in side_of and two in side_of
     }
-    graph: Any = nx.Graph()
-    graph.add_nodes_from(range(len(pieces)))
-    graph.add_edges_from((one[0], two[0]) for one, two in next_of.items())
-    return tuple(
-        _walked(sorted(component), pieces, next_of) for component in nx.connected_components(graph)
-    )
+    joined = [(one[0], two[0]) for one, two in next_of.items()]
+    return tuple(_walked(each, pieces, next_of) for each in groups(len(pieces), joined))
 
 
 def _walked(
@@ -134,15 +217,16 @@ def read_from_its_start(
     """
     if chain.is_ring:
         return _ring_from_its_start(chain), stops
-    other = chain.turned
-    ways = [
-        ((way.guids[0], stop.ref.guid if stop.ref else "", way.guids), number)
-        for number, (way, stop) in enumerate(((chain, stops[0]), (other, stops[1])))
+    outermost = (chain.links[0].refs[0], chain.links[-1].refs[-1])
+    told = [
+        (ref.guid, stop.ref.guid if stop.ref else "")
+        for ref, stop in zip(outermost, stops, strict=True)
     ]
-    if ways[0][0] == ways[1][0]:  # the same both ways: as its first piece is drawn
+    guids = [chain.guids, chain.guids[::-1]] if told[0] == told[1] else told
+    is_turned = guids[1] < guids[0]
+    if guids[0] == guids[1]:  # the same both ways: as its first piece is drawn
         is_turned = chain.links[0].way_in > chain.links[-1].way_out
-        return (other, stops[::-1]) if is_turned else (chain, stops)
-    return (chain, stops) if min(ways)[1] == 0 else (other, stops[::-1])
+    return (chain.turned, stops[::-1]) if is_turned else (chain, stops)
 
 
 def _ring_from_its_start(ring: Chain) -> Chain:

@@ -11,13 +11,14 @@ from modelcheck.model.element import Conduit, Enclosure, End, Point, axis_of
 from modelcheck.model.settings import Tolerances
 from modelcheck.network.box_blocks import LEAST_COSINE, BoxBlocks
 from modelcheck.network.clip import Stretch, stretches
-from modelcheck.network.paths import Path, is_branch, path_of
+from modelcheck.network.paths import Path, is_branch
 
 _OUTSIDE_M = 1e-4  # a piece that has less outside doesn't come from there
 _MARGIN_M = 0.001
 _TWO = 2
 
 _EndNumbers = tuple[int | None, int | None]
+_Way = tuple[Path, _EndNumbers]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,30 +48,35 @@ class Crossings:
 
 
 def find_crossings(
-    conduits: Sequence[Conduit], enclosures: Sequence[Enclosure], tolerances: Tolerances
+    conduits: Sequence[Conduit],
+    paths: Sequence[Path | None],
+    enclosures: Sequence[Enclosure],
+    tolerances: Tolerances,
 ) -> Crossings:
     """Find every place where a conduit meets a box.
 
     Parameters
     ----------
     conduits : sequence of Conduit
+    paths : sequence of Path
+        Of each; none of a branch.
     enclosures : sequence of Enclosure
     tolerances : Tolerances
     """
     boxes = [BoxBlocks.of(box, tolerances) for box in enclosures]
+    ways = [_ways(conduit, path) for conduit, path in zip(conduits, paths, strict=True)]
     lines: list[Line] = []
     owners: list[int] = []
-    for number, conduit in enumerate(conduits):
-        for path, _ in _paths(conduit):
+    for number, own_ways in enumerate(ways):
+        for path, _ in own_ways:
             lines += path.lines
             owners += [number] * len(path.lines)
-    balls = [box.ball for box in boxes]
-    pairs = {(owners[line], ball) for line, ball in lines_near_balls(lines, balls)}
+    touching = lines_near_balls(lines, [box.ball for box in boxes])
     found: list[Crossing] = []
     inside: list[tuple[int, int]] = []
-    for number, ball in sorted(pairs):
+    for number, ball in sorted({(owners[line], ball) for ball, line in touching.tolist()}):
         own = _Pair(conduits[number], number, boxes[ball], ball, tolerances)
-        found += own.crossings()
+        found += own.crossings(ways[number])
         inside += [(number, ball)] * own.is_inside
     short = {id(each): each.gap_m > tolerances.enter_m for each in found}
     return Crossings(
@@ -80,15 +86,14 @@ def find_crossings(
     )
 
 
-def _paths(conduit: Conduit) -> list[tuple[Path, _EndNumbers]]:
+def _ways(conduit: Conduit, path: Path | None) -> list[_Way]:
     """Paths of a conduit with the numbers of the ends that they begin and stop at."""
-    path = path_of(conduit)
     if path is not None:
         return [(path, (0, 1 if len(conduit.ends) == _TWO else None))]
     if not is_branch(conduit):
         return []
     centre = middle(tuple(end.point for end in conduit.ends))
-    arms: list[tuple[Path, _EndNumbers]] = []
+    arms: list[_Way] = []
     for number, end in enumerate(conduit.ends):
         reach_m = max(abs(dot(minus(end.point, centre), end.direction)), _MARGIN_M)
         inner = moved(end.point, end.direction, -reach_m)
@@ -107,10 +112,10 @@ class _Pair:
         self._tolerances = tolerances
         self.is_inside = False
 
-    def crossings(self) -> list[Crossing]:
+    def crossings(self, ways: Sequence[_Way]) -> list[Crossing]:
         """Every crossing of the two."""
         found: list[Crossing] = []
-        for path, ends in _paths(self._conduit):
+        for path, ends in ways:
             found += self._of_path(path, ends)
         return [each for each in found if self._touches(each)]
 

@@ -12,7 +12,7 @@ from modelcheck.network.bodies import with_ends
 from modelcheck.network.crossings import Crossing, Crossings, find_crossings
 from modelcheck.network.joints import Joints, find_joints
 from modelcheck.network.meetings import Ends, MouthId
-from modelcheck.network.paths import is_branch
+from modelcheck.network.paths import is_branch, path_of
 from modelcheck.network.pieces import Piece, Settled, cut, settle, with_fittings
 
 
@@ -80,11 +80,12 @@ def join(
 def _joined(
     conduits: Sequence[Conduit], enclosures: Sequence[Enclosure], tolerances: Tolerances
 ) -> Joined:
-    crossings = find_crossings(conduits, enclosures, tolerances)
-    ends = Ends(conduits, tolerances)
+    paths = [path_of(each) for each in conduits]
+    crossings = find_crossings(conduits, paths, enclosures, tolerances)
+    ends = Ends(conduits, paths, tolerances)
     joinable = ends.joinable()
     settled = settle(ends, crossings.entered, joinable)
-    pieces = cut(conduits, settled.crossings, settled.left_out)
+    pieces = cut(conduits, paths, settled.crossings, settled.left_out)
     free = _free(conduits, pieces, settled.crossings)
     joints = find_joints(ends, free, joinable, settled.joined)
     sleeves = _sleeves(ends, free, joints)

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-import networkx as nx
-
+from modelcheck.geometry.neighbours import groups
 from modelcheck.network.meetings import FACING_DEG, Ends, Meeting, MouthId
 from modelcheck.network.paths import is_straight_fitting
 
@@ -73,7 +72,7 @@ def _over_sleeves(ends: Ends, joinable: Sequence[Meeting]) -> list[Meeting]:
     found = []
     for number, conduit in enumerate(ends.conduits):
         sides = [into.get((number, end)) for end in (0, 1)]
-        if not is_straight_fitting(conduit) or not all(sides):
+        if not (all(sides) and is_straight_fitting(conduit)):
             continue
         best = [min(side or [], key=lambda each: _rank(each, ends)) for side in sides]
         others = {meeting.other((number, end))[0] for end, meeting in enumerate(best)}
@@ -84,12 +83,10 @@ def _over_sleeves(ends: Ends, joinable: Sequence[Meeting]) -> list[Meeting]:
 
 def _branching(ends: Ends, left: Sequence[MouthId]) -> dict[MouthId, frozenset[MouthId]]:
     """Ends of three or more pieces at one point; a piece that begins and stops there is passed."""
-    graph = nx.Graph(each.ends for each in ends.touching(left))
     found: dict[MouthId, frozenset[MouthId]] = {}
-    for cluster in nx.connected_components(graph):
-        count: dict[int, int] = defaultdict(int)
-        for number, _ in cluster:
-            count[number] += 1
+    for group in groups(len(left), ends.touching(left)):
+        cluster = [left[place] for place in group]
+        count = Counter(number for number, _ in cluster)
         if sum(times == 1 for times in count.values()) >= _THREE:
             found |= dict.fromkeys(cluster, frozenset(cluster))
     return found

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from modelcheck.model.element import Bend
 from modelcheck.model.run import RunPart
-from modelcheck.network.bends import joints_of
 from modelcheck.network.chains import Chain, Link
-from modelcheck.network.paths import is_straight_fitting
 
 
 def parts_along(chain: Chain) -> tuple[RunPart, ...]:
@@ -18,11 +16,9 @@ def parts_along(chain: Chain) -> tuple[RunPart, ...]:
     ----------
     chain : Chain
     """
-    joints = joints_of(chain)
     parts: list[RunPart] = []
     at_m = 0.0
-    for number, link in enumerate(chain.links):
-        joint = joints[number] if number < len(joints) else None
+    for link, joint in chain.steps:
         mitre = (joint.bend,) if joint and joint.is_mitre else ()
         parts.append(_part(link, at_m, mitre))
         at_m = parts[-1].to_m + (joint.step_m if joint else 0.0)
@@ -33,7 +29,7 @@ def _part(link: Link, from_m: float, mitre: tuple[Bend, ...]) -> RunPart:
     points = link.piece.points
     return RunPart(
         element=link.piece.conduit.ref,
-        is_coupling=is_straight_fitting(link.piece.conduit),
+        is_coupling=link.piece.is_coupling,
         from_m=from_m,
         to_m=from_m + link.piece.length_m,
         points=points[::-1] if link.way_in else points,

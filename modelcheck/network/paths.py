@@ -86,9 +86,8 @@ def path_of(conduit: Conduit) -> Path | None:
     return Path.through([ends[0].point, *conduit.centreline[1:-1], ends[1].point])
 
 
-def lines_of(conduit: Conduit) -> tuple[tuple[Point, Point], ...]:
-    """Straight pieces of its centre line; of a branch from the middle to each end."""
-    path = path_of(conduit)
+def lines_of(conduit: Conduit, path: Path | None) -> tuple[tuple[Point, Point], ...]:
+    """Straight pieces of its centre line `path`; of a branch from the middle to each end."""
     if path is not None:
         return path.lines
     if not conduit.ends:

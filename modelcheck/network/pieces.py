@@ -11,7 +11,7 @@ from modelcheck.geometry.vectors import middle, reversed_of
 from modelcheck.model.element import Bend, Conduit, ElementRef, End, Point, Role
 from modelcheck.network.crossings import Crossing
 from modelcheck.network.meetings import FACING_DEG, Ends, Meeting, MouthId
-from modelcheck.network.paths import Path, bends_of, is_straight_fitting, path_of
+from modelcheck.network.paths import Path, bends_of, is_straight_fitting
 
 _TWO = 2
 
@@ -52,9 +52,25 @@ class Piece:
         return self.end(side).point if stop is None else stop.point
 
     @cached_property
+    def bends_of_all(self) -> tuple[Bend, ...]:
+        """Bends of the whole conduit."""
+        return bends_of(self.conduit)
+
+    @cached_property
+    def is_elbow(self) -> bool:
+        """True for a bent fitting."""
+        return self.conduit.role is Role.FITTING and bool(self.bends_of_all)
+
+    @property
+    def is_coupling(self) -> bool:
+        """True for a straight fitting: coupling, connector, sleeve."""
+        two_ends = len(self.conduit.ends) == _TWO
+        return self.conduit.role is Role.FITTING and two_ends and not self.is_elbow
+
+    @cached_property
     def bends(self) -> tuple[Bend, ...]:
         """Bends of this part."""
-        own = bends_of(self.conduit)
+        own = self.bends_of_all
         if self.stops == (None, None):
             return own
         return tuple(b for b in own if self.low_m <= self.path.nearest_m(b.at) <= self.high_m)
@@ -73,24 +89,29 @@ class Piece:
     def _share_of_arcs(self, chords_m: float) -> float:
         own, whole = (
             sum(bend.angle_deg * (bend.radius_m or 0.0) for bend in bends)
-            for bends in (self.bends, bends_of(self.conduit))
+            for bends in (self.bends, self.bends_of_all)
         )
         return own / whole if whole else chords_m / max(self.path.length_m, chords_m)
 
-    @property
+    @cached_property
     def points(self) -> tuple[Point, ...]:
         """Centre line from side 0 to side 1."""
         return self.path.between(self.low_m, self.high_m)
 
 
 def cut(
-    conduits: Sequence[Conduit], crossings: Iterable[Crossing], left_out: Collection[int]
+    conduits: Sequence[Conduit],
+    paths: Sequence[Path | None],
+    crossings: Iterable[Crossing],
+    left_out: Collection[int],
 ) -> tuple[Piece, ...]:
     """Cut every conduit that is not a branch into its pieces.
 
     Parameters
     ----------
     conduits : sequence of Conduit
+    paths : sequence of Path
+        Of each; none of a branch.
     crossings : iterable of Crossing
     left_out : collection of int
         Numbers of conduits that make no piece.
@@ -99,8 +120,7 @@ def cut(
     for crossing in crossings:
         by_conduit[crossing.conduit].append(crossing)
     pieces: list[Piece] = []
-    for number, conduit in enumerate(conduits):
-        path = path_of(conduit)
+    for number, (conduit, path) in enumerate(zip(conduits, paths, strict=True)):
         if path is not None and number not in left_out:
             whole = Piece(
                 number=number, conduit=conduit, path=path, low_m=0.0, high_m=path.length_m
@@ -156,8 +176,8 @@ def settle(ends: Ends, crossings: Sequence[Crossing], joinable: Sequence[Meeting
             number, end = meeting.other(mouth)
             one, two = at_end.get(mouth), at_end.get((number, 1 - end))
             same = one and two and (one.box, one.wall) == (two.box, two.wall)
-            fits = is_straight_fitting(ends.conduits[number]) and meeting.turn_deg <= FACING_DEG
-            if same and fits and mouth not in given:
+            facing = meeting.turn_deg <= FACING_DEG and mouth not in given
+            if same and facing and is_straight_fitting(ends.conduits[number]):
                 given.add(mouth)
                 joined.append(meeting)
     left_out = swallowed | _idle(ends, tuple(at_end.values()), joinable)

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import inf
 
+from modelcheck.geometry.vectors import minus
 from modelcheck.model.element import Conduit, ElementRef, Point, RacewaySize, Role
-from modelcheck.network.bends import joints_of
 from modelcheck.network.chains import Chain
 from modelcheck.rules.raceways import by_trade_size
 from modelcheck.units import from_metres
 
-_SAME_POINT = 6  # decimals
+_SAME_M = 5e-7
 _FEW = 3  # elements that are named in one sentence
 
 
@@ -65,21 +65,21 @@ def length_along_m(chain: Chain) -> float:
         [m]
     """
     own_m = sum(link.piece.length_m for link in chain.links)
-    return max(own_m + sum(joint.step_m for joint in joints_of(chain)), 0.0)
+    return max(own_m + sum(joint.step_m for joint in chain.joints), 0.0)
 
 
 def centreline_along(chain: Chain) -> tuple[Point, ...]:
     """Centre line from end to end for drawing, through the corners of mitres."""
     points: list[Point] = []
-    joints = joints_of(chain)
-    for number, link in enumerate(chain.links):
+    for link, joint in chain.steps:
         own = link.piece.points
         points += own[::-1] if link.way_in else own
-        if number < len(joints) and joints[number].is_mitre:
-            points.append(joints[number].corner)
+        if joint and joint.is_mitre:
+            points.append(joint.corner)
     kept = points[:1]
     for point in points[1:]:
-        if any(round(a - b, _SAME_POINT) for a, b in zip(point, kept[-1], strict=True)):
+        x_m, y_m, z_m = minus(point, kept[-1])
+        if abs(x_m) > _SAME_M or abs(y_m) > _SAME_M or abs(z_m) > _SAME_M:
             kept.append(point)
     return tuple(kept)
 

@@ -83,7 +83,7 @@ def _near(
     """Row of each end that nearly meets something; None for the second end of a pair."""
     found: list[tuple[float, MouthId, MouthId | None, ElementRef]] = []
     pairs = close_pairs([ends[each].point for each in left], ends.tolerances.near_m)
-    for one, two in pairs:
+    for one, two in pairs.tolist():
         first, second = left[one], left[two]
         if _nearly_meets(ends, first, second):
             gap_m = dist(ends[first].point, ends[second].point)

@@ -29,7 +29,6 @@ LICENCES = {
     "markdown-it-py": "MIT",
     "markupsafe": "BSD-3-Clause",
     "mdurl": "MIT",
-    "networkx": "BSD-3-Clause",
     "numpy": "BSD-3-Clause",
     "ortools": "Apache-2.0",
     "pandas": "BSD-3-Clause",

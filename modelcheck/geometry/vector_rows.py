@@ -1,0 +1,31 @@
+"""Products, lengths and angles of many vectors at once: arrays of shape (n, 3), row by row."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[Any]
+
+
+def dots(first: Array, second: Array) -> Array:
+    """Scalar products."""
+    return np.asarray(np.einsum("ij,ij->i", first, second))
+
+
+def lengths(vectors: Array) -> Array:
+    """Length of each vector."""
+    return np.sqrt(dots(vectors, vectors))
+
+
+def angles_deg(first: Array, second: Array) -> Array:
+    """Angle between each two vectors, 0 to 180, exact for small ones too. [deg]"""
+    return np.degrees(np.arctan2(lengths(np.cross(first, second)), dots(first, second)))
+
+
+def off_lines_m(points: Array, starts: Array, directions: Array) -> Array:
+    """Distance of each point from the line through `starts` along the unit `directions`. [m]"""
+    offsets = points - starts
+    return lengths(offsets - dots(offsets, directions)[:, None] * directions)
