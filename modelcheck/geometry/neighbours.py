@@ -10,11 +10,12 @@ from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
-from modelcheck.geometry.vector_rows import Array, lengths
+from modelcheck.geometry.vector_rows import Array, crosses, dots, lengths
 from modelcheck.model.element import Point, Triangle
 
 _CHUNK_M = 0.5  # lines are indexed in pieces of this length at most
 _SLACK_M = 1e-6  # of a ball: one that a line only just misses is told too
+_MOST_ROWS = 200_000  # triangles seen from points that are worked at once
 _INSIDE = 0.5  # of the solid angle all round, seen from a point inside a closed body
 
 Line = tuple[Point, Point]
@@ -118,10 +119,7 @@ def body_gap_m(point: Point, triangles: Sequence[Triangle]) -> float:
     """
     if not triangles:
         return float("inf")
-    corners = np.asarray(triangles, float) - np.asarray(point, float)
-    if abs(_turns(corners)) > _INSIDE:
-        return 0.0
-    return float(_from_triangles(corners).min())
+    return float(_gaps_m(np.array([point], float), np.asarray(triangles, float))[0])
 
 
 def bodies_at(
@@ -136,18 +134,23 @@ def bodies_at(
     reach_m : float
         [m]
     """
-    corners = [np.asarray(triangles, float).reshape(-1, 3) for triangles in bodies]
-    solid = [number for number, each in enumerate(corners) if len(each)]
+    solid = [number for number, triangles in enumerate(bodies) if triangles]
     if not (solid and len(points)):
         return ()
-    low = np.array([corners[number].min(axis=0) for number in solid]) - reach_m
-    high = np.array([corners[number].max(axis=0) for number in solid]) + reach_m
+    shapes = [np.asarray(bodies[number], float) for number in solid]
+    low = np.array([each.min(axis=(0, 1)) for each in shapes]) - reach_m
+    high = np.array([each.max(axis=(0, 1)) for each in shapes]) + reach_m
+    places = np.asarray(points, float)
+    block, near = _in_blocks(places, low, high).T
     found = []
-    for block, point in _in_blocks(points, low, high).tolist():
-        number = solid[block]
-        gap_m = body_gap_m(points[point], bodies[number])
-        if gap_m <= reach_m:
-            found.append((point, number, gap_m))
+    for each in np.unique(block).tolist():
+        own = near[slice(*np.searchsorted(block, (each, each + 1)))]
+        gaps_m = _gaps_m(places[own], shapes[each])
+        found += [
+            (point, solid[each], gap_m)
+            for point, gap_m in zip(own.tolist(), gaps_m.tolist(), strict=True)
+            if gap_m <= reach_m
+        ]
     return tuple(sorted(found))
 
 
@@ -164,8 +167,8 @@ def blocks_holding(points: Sequence[Point], low: Array, high: Array) -> tuple[in
     return tuple(np.unique(_in_blocks(points, low, high)[:, 0]).tolist())
 
 
-def _in_blocks(points: Sequence[Point], low: Array, high: Array) -> Array:
-    """Numbers of upright blocks and of the points in them, shape (n, 2)."""
+def _in_blocks(points: Sequence[Point] | Array, low: Array, high: Array) -> Array:
+    """Numbers of upright blocks, in order, and of the points in them, shape (n, 2)."""
     places = np.asarray(points, float).reshape(-1, 3)
     around = lengths(high - low) / 2 * (1.0 + 1e-9) + 1e-9
     found = cKDTree(places).query_ball_point((low + high) / 2, around, return_sorted=False)
@@ -225,18 +228,26 @@ def _from_lines(points: Array, ends: Array) -> Array:
     return np.asarray(np.linalg.norm(points - ends[:, 0] - share[:, None] * along, axis=1))
 
 
-def _turns(corners: Array) -> float:
-    """Share of the solid angle all round that triangles, shape (n, 3, 3), fill from the origin."""
+def _gaps_m(points: Array, triangles: Array) -> Array:
+    """Distance of each point from triangles, shape (n, 3, 3), 0 inside the body they close. [m]"""
+    gaps_m = np.zeros(len(points))
+    step = max(1, _MOST_ROWS // len(triangles))
+    for first in range(0, len(points), step):
+        some = points[first : first + step]
+        corners = (triangles - some[:, None, None]).reshape(-1, 3, 3)
+        own = gaps_m[first : first + step]
+        is_out = np.abs(_solid_angles(corners).reshape(len(some), -1).sum(axis=1)) <= _INSIDE
+        out = corners.reshape(len(some), -1, 3, 3)[is_out].reshape(-1, 3, 3)
+        own[is_out] = _from_triangles(out).reshape(-1, len(triangles)).min(axis=1)
+    return gaps_m
+
+
+def _solid_angles(corners: Array) -> Array:
+    """Share of the solid angle all round that each triangle fills, seen from the origin."""
     a, b, c = corners[:, 0], corners[:, 1], corners[:, 2]
-    la, lb, lc = (np.linalg.norm(each, axis=1) for each in (a, b, c))
-    top = np.einsum("ij,ij->i", a, np.cross(b, c))
-    bottom = (
-        la * lb * lc
-        + np.einsum("ij,ij->i", a, b) * lc
-        + np.einsum("ij,ij->i", b, c) * la
-        + np.einsum("ij,ij->i", c, a) * lb
-    )
-    return float(np.arctan2(top, bottom).sum() / (2 * np.pi))
+    la, lb, lc = lengths(a), lengths(b), lengths(c)
+    bottom = la * lb * lc + dots(a, b) * lc + dots(b, c) * la + dots(c, a) * lb
+    return np.asarray(np.arctan2(dots(a, crosses(b, c)), bottom) / (2 * np.pi))
 
 
 def _from_triangles(corners: Array) -> Array:
@@ -245,14 +256,12 @@ def _from_triangles(corners: Array) -> Array:
     edges = [_from_lines(origin, corners[:, (k, (k + 1) % 3)]) for k in range(3)]
     nearest = np.minimum.reduce(edges)
     a, b, c = corners[:, 0], corners[:, 1], corners[:, 2]
-    normal = np.cross(b - a, c - a)
+    normal = crosses(b - a, c - a)
     size = np.linalg.norm(normal, axis=1)
     flat = size > np.finfo(float).tiny
     unit = normal / np.where(flat, size, 1.0)[:, None]
-    height = np.einsum("ij,ij->i", a, unit)
+    height = dots(a, unit)
     foot = height[:, None] * unit
-    sides = [
-        np.einsum("ij,ij->i", np.cross(q - p, foot - p), unit) for p, q in ((a, b), (b, c), (c, a))
-    ]
+    sides = [dots(crosses(q - p, foot - p), unit) for p, q in ((a, b), (b, c), (c, a))]
     over = flat & (np.minimum.reduce(sides) >= 0.0)
     return np.asarray(np.where(over, np.abs(height), nearest))

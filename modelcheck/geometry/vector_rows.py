@@ -20,9 +20,16 @@ def lengths(vectors: Array) -> Array:
     return np.sqrt(dots(vectors, vectors))
 
 
+def crosses(first: Array, second: Array) -> Array:
+    """Vector products; several times as fast as the library's for the few rows of a body."""
+    a, b, c = first.T
+    x, y, z = second.T
+    return np.array((b * z - c * y, c * x - a * z, a * y - b * x)).T
+
+
 def angles_deg(first: Array, second: Array) -> Array:
     """Angle between each two vectors, 0 to 180, exact for small ones too. [deg]"""
-    return np.degrees(np.arctan2(lengths(np.cross(first, second)), dots(first, second)))
+    return np.asarray(np.degrees(np.arctan2(lengths(crosses(first, second)), dots(first, second))))
 
 
 def off_lines_m(points: Array, starts: Array, directions: Array) -> Array:

@@ -86,8 +86,10 @@ def numbered(findings: Iterable[Finding], in_two_files: set[str]) -> tuple[Findi
     for finding in sorted(findings, key=_place):
         guids = {finding.subject.guid, *finding.element_guids}
         told = replace(finding, file=finding.subject.model) if guids & in_two_files else finding
-        seen[told.id] += 1
-        ordered.append(replace(told, serial=seen[told.id]))
+        own_id = told.id
+        seen[own_id] += 1
+        serial = seen[own_id]
+        ordered.append(told if serial == told.serial else replace(told, serial=serial))
     return tuple(ordered)
 
 

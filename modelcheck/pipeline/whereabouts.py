@@ -28,26 +28,25 @@ def located(report: Report, project: Project) -> Report:
         system = system_along.get(finding.elements) or own
         return Subject(ref=finding.subject, at=finding.at, system=system)
 
-    findings = [of_finding(finding) for finding in report.findings]
-    boxes = [_of_box(row) for row in report.boxes]
-    runs = [_of_run(row) for row in report.runs]
-    subjects = tuple(dict.fromkeys((*findings, *boxes, *runs)))
-    told = dict(zip(subjects, whereabouts_of(project.files, subjects), strict=True))
+    subjects = [
+        *(of_finding(finding) for finding in report.findings),
+        *(_of_box(row) for row in report.boxes),
+        *(_of_run(row) for row in report.runs),
+    ]
+    alike = {_key(each): each for each in subjects}
+    told = dict(zip(alike, whereabouts_of(project.files, [*alike.values()]), strict=True))
+    where = iter([told[_key(each)] for each in subjects])
     return replace(
         report,
-        findings=tuple(
-            replace(each, where=told[subject])
-            for each, subject in zip(report.findings, findings, strict=True)
-        ),
-        boxes=tuple(
-            replace(each, where=told[subject])
-            for each, subject in zip(report.boxes, boxes, strict=True)
-        ),
-        runs=tuple(
-            replace(each, where=told[subject])
-            for each, subject in zip(report.runs, runs, strict=True)
-        ),
+        findings=tuple(replace(each, where=next(where)) for each in report.findings),
+        boxes=tuple(replace(each, where=next(where)) for each in report.boxes),
+        runs=tuple(replace(each, where=next(where)) for each in report.runs),
     )
+
+
+def _key(subject: Subject) -> tuple[object, ...]:
+    """What is hashed sooner than the subject, and is as good."""
+    return subject.ref.key, subject.at, subject.system
 
 
 def _of_box(row: BoxRow) -> Subject:

@@ -1,4 +1,4 @@
-"""Where the models say that an element is: storey, space, grid lines, and of what trade.
+"""Where the models say that an element is: storey, space and grid lines; and of what trade.
 
 Only the elements that are asked for are looked at, by the relations that lead from them.
 """
@@ -7,10 +7,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 
-import ifcopenshell.util.element
 import numpy as np
 
 from modelcheck.geometry.neighbours import bodies_at
@@ -23,6 +22,7 @@ from modelcheck.read.placements import Placements
 from modelcheck.read.property_values import Entity
 from modelcheck.read.spaces import SpaceBody, space_bodies, space_name
 from modelcheck.read.spatial import Storeys, holders_of, spaces_up_to_storey, text_of
+from modelcheck.read.trades import Trades
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,8 +51,50 @@ def whereabouts_of(
     if not subjects:
         return ()
     by_model = {file.model: _File(file) for file in files}
-    told = [by_model[each.ref.model].whereabouts(each) for each in subjects]
-    return _with_grids([*by_model.values()], subjects, _with_spaces(by_model, subjects, told))
+    own = [by_model[each.ref.model] for each in subjects]
+    facts = [file.facts_of(each.ref.step_id) for file, each in zip(own, subjects, strict=True)]
+    at_home = [(file, home) for file, (home, _) in zip(own, facts, strict=True)]
+    homes = _with_spaces([*by_model.values()], subjects, at_home)
+    grids = _grid_names([*by_model.values()], subjects)
+    told = []
+    for each, (file, home), (_, trade), grid in zip(subjects, homes, facts, grids, strict=True):
+        elevation_m, height_m = file.levels(home, each.at)
+        told.append(
+            Whereabouts(
+                storey=home.storey,
+                storey_elevation_m=elevation_m,
+                height_m=height_m,
+                space=home.space,
+                grid=grid,
+                system=each.system,
+                trade=trade,
+            )
+        )
+    return tuple(told)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Home:
+    """What holds an element: names of spaces and storeys, and the storey if it is just one."""
+
+    space: str = ""
+    storey: str = ""
+    lone: Entity | None = None
+
+    @classmethod
+    def of(cls, holders: Sequence[Entity]) -> _Home:
+        """Home that some spaces and storeys are."""
+        spaces = dict.fromkeys(space_name(each) for each in holders if each.is_a("IfcSpace"))
+        storeys = {each.id(): each for each in holders if each.is_a("IfcBuildingStorey")}
+        names = {name for storey in storeys.values() if (name := _name(storey))}
+        return cls(
+            space=";".join(name for name in spaces if name),
+            storey=";".join(sorted(names)),
+            lone=next(iter(storeys.values())) if len(storeys) == 1 else None,
+        )
+
+
+_Facts = tuple[_Home, str]  # home and trade
 
 
 class _File:
@@ -64,8 +106,10 @@ class _File:
         self._scales = Scales.of(file.handle)
         self._placements = Placements(self._scales, file.copies)
         self._storeys = Storeys(file.handle, self._scales, self._placements)
-        self._homes: dict[int, list[Entity]] = {}  # by holder
-        self._known: dict[int, tuple[str, str, tuple[Entity, ...]]] = {}  # by element
+        self._upwards: dict[int, list[Entity]] = {}  # by holder
+        self._homes: dict[tuple[int, ...], _Home] = {}  # by holders
+        self._facts: dict[int, _Facts] = {}  # by element
+        self._trades = Trades(file.handle)
 
     @cached_property
     def grids(self) -> tuple[Grid, ...]:
@@ -77,137 +121,81 @@ class _File:
         """Every space that can say what it holds."""
         return tuple(space_bodies(self._handle, self._placements, self._scales))
 
-    def whereabouts(self, subject: Subject) -> Whereabouts:
-        """What the relations of one element say."""
-        step_id = subject.ref.step_id
-        if step_id not in self._known:
-            self._known[step_id] = self._relations_of(self._handle.by_id(step_id))
-        space, trade, homes = self._known[step_id]
-        where = Whereabouts(system=subject.system, space=space, trade=trade)
-        return self.on_storey(where, homes, subject.at)
+    def facts_of(self, step_id: int) -> _Facts:
+        """What the relations of one element say; nothing if they are damaged."""
+        if step_id not in self._facts:
+            element = self._handle.by_id(step_id)
+            try:
+                self._facts[step_id] = self._home_of(element), self._trades.of(element)
+            except DAMAGED:
+                self._facts[step_id] = _Home(), ""
+        return self._facts[step_id]
 
-    def on_storey(self, where: Whereabouts, homes: Sequence[Entity], at: Point) -> Whereabouts:
-        """`where` with the storey that is among `homes` and the height of `at` above it.
+    def levels(self, home: _Home, at: Point) -> tuple[float | None, float | None]:
+        """Elevation of the storey that holds an element, and height of `at` above it. [m]
 
         An element that stands in several storeys has no height above one.
         """
-        storeys = {each.id(): each for each in homes if each.is_a("IfcBuildingStorey")}
-        names = {name for storey in storeys.values() if (name := _name(storey))}
-        elevation_m, height_m = None, None
-        if len(storeys) == 1:
-            (storey,) = storeys.values()
-            elevation_m, height_m = self._storeys.levels(storey, at)
-        return replace(
-            where,
-            storey=";".join(sorted(names)),
-            storey_elevation_m=elevation_m,
-            height_m=height_m,
-        )
+        return (None, None) if home.lone is None else self._storeys.levels(home.lone, at)
 
-    def _relations_of(self, element: Entity) -> tuple[str, str, tuple[Entity, ...]]:
-        """Space, trade, and the spaces and storeys that hold `element`; nothing if damaged."""
-        try:
-            homes = self._homes_of(element)
-            spaces = dict.fromkeys(space_name(each) for each in homes if each.is_a("IfcSpace"))
-            return ";".join(name for name in spaces if name), _trade(element), homes
-        except DAMAGED:
-            return "", "", ()
-
-    def _homes_of(self, element: Entity) -> tuple[Entity, ...]:
+    def _home_of(self, element: Entity) -> _Home:
         """Spaces and storeys that hold `element`, or the assembly that it is part of."""
-        found = [each for holder in holders_of(element) for each in self._upwards(holder)]
-        if not any(each.is_a("IfcBuildingStorey") for each in found):
-            for relation in getattr(element, "ReferencedInStructures", None) or ():
-                found += self._upwards(relation.RelatingStructure)
-        return tuple(found)
+        holders = holders_of(element)
+        if not any(self._has_storey(each) for each in holders):
+            relations = getattr(element, "ReferencedInStructures", None) or ()
+            holders += [relation.RelatingStructure for relation in relations]
+        key = tuple(each.id() for each in holders)
+        if key not in self._homes:
+            self._homes[key] = _Home.of([up for each in holders for up in self._up_from(each)])
+        return self._homes[key]
 
-    def _upwards(self, holder: Entity) -> list[Entity]:
+    def _has_storey(self, holder: Entity) -> bool:
+        return any(each.is_a("IfcBuildingStorey") for each in self._up_from(holder))
+
+    def _up_from(self, holder: Entity) -> list[Entity]:
         step_id = holder.id()
-        if step_id not in self._homes:
-            self._homes[step_id] = spaces_up_to_storey(holder)
-        return self._homes[step_id]
+        if step_id not in self._upwards:
+            self._upwards[step_id] = spaces_up_to_storey(holder)
+        return self._upwards[step_id]
+
+
+_AtHome = tuple[_File, _Home]  # of the file that the home is in
 
 
 def _with_spaces(
-    files: dict[str, _File], subjects: Sequence[Subject], told: Sequence[Whereabouts]
-) -> list[Whereabouts]:
-    """`told` with the spaces whose bodies hold the places, where no relation names one."""
-    asked = [number for number, where in enumerate(told) if not where.space]
-    searched = files.values() if asked else ()
-    bodies = [(file, body) for file in searched for body in file.space_bodies]
-    found: dict[int, list[tuple[_File, Entity]]] = defaultdict(list)
+    files: Sequence[_File], subjects: Sequence[Subject], homes: Sequence[_AtHome]
+) -> list[_AtHome]:
+    """`homes` with the spaces whose bodies hold the places, where no relation names one."""
+    asked = [number for number, (_, home) in enumerate(homes) if not home.space]
+    bodies = [(file, body) for file in files if asked for body in file.space_bodies]
+    found: dict[int, list[int]] = defaultdict(list)
     points = [subjects[number].at for number in asked]
     for place, number, _ in bodies_at(points, [body.triangles for _, body in bodies], 0.0):
-        file, body = bodies[number]
-        found[asked[place]].append((file, body.space))
-    with_spaces = [*told]
+        found[asked[place]].append(number)
+    held_by = sorted(set().union(*found.values()))
+    names = {number: space_name(bodies[number][1].space) for number in held_by}
+    with_spaces = [*homes]
     for number, held in found.items():
-        names = sorted({name for _, space in held if (name := space_name(space))})
-        where = replace(told[number], space=";".join(names))
-        if not where.storey and len(held) == 1:
-            file, space = held[0]
-            where = file.on_storey(where, spaces_up_to_storey(space), subjects[number].at)
-        with_spaces[number] = where
+        file, home = homes[number]
+        if not home.storey and len(held) == 1:
+            file, body = bodies[held[0]]
+            home = _Home.of(spaces_up_to_storey(body.space))
+        space = ";".join(sorted({names[each] for each in held} - {""}))
+        with_spaces[number] = file, _Home(space=space, storey=home.storey, lone=home.lone)
     return with_spaces
 
 
-def _with_grids(
-    files: Sequence[_File], subjects: Sequence[Subject], told: Sequence[Whereabouts]
-) -> tuple[Whereabouts, ...]:
+def _grid_names(files: Sequence[_File], subjects: Sequence[Subject]) -> list[str]:
+    """Grid lines that each subject is nearest to."""
+    names = [""] * len(subjects)
     grids = [grid for file in files for grid in file.grids]
-    if not grids:
-        return tuple(told)
-    with_grids = [*told]
-    for file in files:
+    for file in files if grids else ():
         own = [number for number, each in enumerate(subjects) if each.ref.model == file.model]
         points = np.array([subjects[number].at for number in own]).reshape(-1, 3)
         for number, name in zip(own, nearest_lines(grids, points, file.model), strict=True):
-            with_grids[number] = replace(with_grids[number], grid=name)
-    return tuple(with_grids)
+            names[number] = name
+    return names
 
 
 def _name(storey: Entity) -> str:
     return text_of(storey.Name) or text_of(storey.LongName)
-
-
-def _trade(element: Entity) -> str:
-    """Kind of the system that the element is in, else its classification; as the model has it."""
-    groups = [
-        relation.RelatingGroup
-        for relation in getattr(element, "HasAssignments", None) or ()
-        if relation.is_a("IfcRelAssignsToGroup") and relation.RelatingGroup is not None
-    ]
-    kinds = {kind for group in groups if (kind := _system_kind(group))}
-    return ";".join(sorted(kinds)) or _classification(element)
-
-
-def _system_kind(group: Entity) -> str:
-    if group.is_a("IfcElectricalCircuit"):
-        return "electrical"
-    if not group.is_a("IfcDistributionSystem"):
-        return ""
-    kind = group.PredefinedType or ""
-    if kind == "USERDEFINED":
-        return text_of(group.ObjectType)
-    return "" if kind == "NOTDEFINED" else kind.lower()
-
-
-def _classification(element: Entity) -> str:
-    """First classification of the element, else of its type: code and name."""
-    of_type = ifcopenshell.util.element.get_type(element)
-    relations = (
-        relation
-        for each in (element, of_type)
-        for relation in getattr(each, "HasAssociations", None) or ()
-        if relation.is_a("IfcRelAssociatesClassification")
-    )
-    texts = (_reference_text(relation.RelatingClassification) for relation in relations)
-    return next((text for text in texts if text), "")
-
-
-def _reference_text(reference: Entity | None) -> str:
-    if reference is None or not reference.is_a("IfcClassificationReference"):
-        return ""
-    codes = (getattr(reference, name, None) for name in ("Identification", "ItemReference"))
-    names = [text_of(each) for each in (*codes, reference.Name)]
-    return " ".join(dict.fromkeys(name for name in names if name))
