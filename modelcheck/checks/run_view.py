@@ -80,9 +80,9 @@ def run_finding(
 def middle_of(run: Run) -> Point:
     """Point half way along the run."""
     points = run.centreline if len(run.centreline) > 1 else (run.start.point, run.end.point)
-    left_m = sum(dist(a, b) for a, b in pairwise(points)) / 2
-    for start, end in pairwise(points):
-        length_m = dist(start, end)
+    steps_m = [dist(start, end) for start, end in pairwise(points)]
+    left_m = sum(steps_m) / 2
+    for start, end, length_m in zip(points[:-1], points[1:], steps_m, strict=True):
         if left_m <= length_m:
             share = left_m / length_m if length_m else 0.0
             x, y, z = (a + share * (b - a) for a, b in zip(start, end, strict=True))

@@ -84,8 +84,9 @@ def numbered(findings: Iterable[Finding], in_two_files: set[str]) -> tuple[Findi
     ordered = []
     seen: Counter[str] = Counter()
     for finding in sorted(findings, key=_place):
-        guids = {finding.subject.guid, *finding.element_guids}
-        told = replace(finding, file=finding.subject.model) if guids & in_two_files else finding
+        told = finding
+        if not in_two_files.isdisjoint((finding.subject.guid, *finding.element_guids)):
+            told = replace(finding, file=finding.subject.model)
         own_id = told.id
         seen[own_id] += 1
         serial = seen[own_id]

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 from modelcheck.model.run import Run
 from modelcheck.rules.limits import every_edition
 from modelcheck.rules.tables import CodedRow, TableRow, read_table
 from modelcheck.units import Unit, to_metres
+
+_ANGLES = 4096  # that are kept: most bends of a model are elbows of a few angles
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,6 +84,7 @@ def standard_elbows() -> tuple[StandardElbow, ...]:
     return read_table("standard_elbows.csv", StandardElbow)
 
 
+@lru_cache(_ANGLES)
 def taken_angle_deg(drawn_deg: float) -> float:
     """Angle of the standard elbow that a drawn angle stands for, else the drawn angle.
 
@@ -110,7 +113,7 @@ def sum_of_bends(angles_deg: Sequence[float], *, allowance_deg: float = 0.0) -> 
     nec-2023 358.24; cec-2024 CEC Section 12.
     """
     taken = [(taken_angle_deg(drawn), drawn) for drawn in angles_deg]
-    total = round(sum(angle for angle, _ in taken) + 2 * allowance_deg, 1)
+    total = _total_deg([angle for angle, _ in taken], allowance_deg)
     counts = sorted(Counter(round(angle, 2) for angle, _ in taken).items(), reverse=True)
     terms = [f"{angle:g}" if count == 1 else f"{count} x {angle:g}" for angle, count in counts]
     if allowance_deg:
@@ -136,8 +139,11 @@ def bend_total_deg(run: Run, *, allowance_deg: float = 0.0) -> float:
     allowance_deg : float
         For what isn't drawn at either end. [deg]
     """
-    angles = [bend.angle_deg for bend in run.bends]
-    return sum_of_bends(angles, allowance_deg=allowance_deg).total_deg
+    return _total_deg([taken_angle_deg(bend.angle_deg) for bend in run.bends], allowance_deg)
+
+
+def _total_deg(taken_deg: Sequence[float], allowance_deg: float) -> float:
+    return round(sum(taken_deg) + 2 * allowance_deg, 1)
 
 
 @cache
