@@ -8,8 +8,8 @@ from pathlib import Path
 from modelcheck.errors import InputFileError
 from modelcheck.model.report import Report, RunRow
 from modelcheck.model.wanted import EVERY_TIME, Wanted
-from modelcheck.pipeline.collecting import no_collecting
 from modelcheck.pipeline.loading import loading
+from modelcheck.pipeline.memory import give_back, no_collecting
 from modelcheck.pipeline.request import Progress, Request, Terms
 from modelcheck.read.ifc_file import ModelFile, open_models
 from modelcheck.write.output_dir import Claim, claimed
@@ -35,9 +35,10 @@ def check(request: Request, *, progress: Progress = silent) -> Report:
     """
     terms = Terms.of(request)
     files = _opened(request.models, progress=progress)
-    from modelcheck.pipeline.checking import checked  # noqa: PLC0415 - loads slowly
+    from modelcheck.pipeline.checking import completed, judged  # noqa: PLC0415 - loads slowly
 
-    return checked(files, request, terms, progress=progress)
+    project, report = judged(files, request, terms, progress=progress)
+    return completed(project, report, request, terms, progress=progress)
 
 
 def write_report(
@@ -64,19 +65,20 @@ def write_report(
     ModelcheckError
         If a model isn't there as it was checked, or the results can't be written.
     """
-    models = [Path(each.path) for each in report.inputs]
+    paths = [Path(each.path) for each in report.inputs]
     others = [Path(each.path) for each in report.other_inputs]
     with claimed(out) as claim:
-        files = _opened(models, progress=progress)
-        _refuse_inputs([*models, *others], claim, files)
-        for file, checked in zip(files, report.inputs, strict=True):
-            if file.sha256 != checked.sha256:
+        files = _opened(paths, progress=progress)
+        _refuse_inputs([*paths, *others], claim, files)
+        for file, each in zip(files, report.inputs, strict=True):
+            if file.sha256 != each.sha256:
                 raise InputFileError(
                     "this file was changed after it was checked; check it again", path=file.path
                 )
-        from modelcheck.pipeline.results import write_results  # noqa: PLC0415 - loads slowly
+        from modelcheck.pipeline.results import ToAddTo, write_results  # noqa: PLC0415
 
-        _, names = write_results(report, files, claim.results, wanted=wanted, progress=progress)
+        models = [ToAddTo.of(file) for file in files]
+        _, names = write_results(report, models, claim.results, wanted=wanted, progress=progress)
         claim.put_in_place()
     return names
 
@@ -109,13 +111,17 @@ def check_to(
     with claimed(out) as claim, no_collecting():  # before the long work
         files = _opened(request.models, progress=progress)
         _refuse_inputs(request.inputs, claim, files)
-        from modelcheck.pipeline.checking import checked  # noqa: PLC0415 - loads slowly
-        from modelcheck.pipeline.results import write_results  # noqa: PLC0415
+        from modelcheck.pipeline.checking import completed, judged  # noqa: PLC0415 - loads slowly
+        from modelcheck.pipeline.results import ToAddTo, write_results  # noqa: PLC0415
 
-        report = checked(files, request, terms, progress=progress)
+        project, report = judged(files, request, terms, progress=progress)
+        models = [ToAddTo.of(file) for file in files]
+        del files  # half of the memory
+        give_back()
+        report = completed(project, report, request, terms, progress=progress)
         report, names = write_results(
             report,
-            files,
+            models,
             claim.results,
             wanted=request.wanted,
             workers=request.workers,

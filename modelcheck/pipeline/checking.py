@@ -7,7 +7,7 @@ from dataclasses import replace
 from modelcheck.model.report import Report
 from modelcheck.pipeline.acceptances import with_acceptances
 from modelcheck.pipeline.fixes import fixes_of
-from modelcheck.pipeline.project import read_project
+from modelcheck.pipeline.project import Project, read_project
 from modelcheck.pipeline.report import report_of
 from modelcheck.pipeline.request import Progress, Request, Terms
 from modelcheck.pipeline.run_plans import plans_of
@@ -15,10 +15,10 @@ from modelcheck.pipeline.whereabouts import located
 from modelcheck.read.ifc_file import ModelFile
 
 
-def checked(
+def judged(
     files: tuple[ModelFile, ...], request: Request, terms: Terms, *, progress: Progress
-) -> Report:
-    """Check opened models and propose what would pass.
+) -> tuple[Project, Report]:
+    """Check opened models.
 
     Parameters
     ----------
@@ -28,6 +28,12 @@ def checked(
         Of the request.
     progress : callable
         Told what is being done.
+
+    Returns
+    -------
+    Project
+        Without its files: what follows asks the records only.
+    Report
 
     Raises
     ------
@@ -40,6 +46,25 @@ def checked(
     progress("checking")
     report = located(report_of(project, terms.rulebook, workers=request.workers), project)
     report = with_acceptances(report, terms.settings.accepted, on=request.day)
+    return replace(project, files=()), report
+
+
+def completed(
+    project: Project, report: Report, request: Request, terms: Terms, *, progress: Progress
+) -> Report:
+    """`report` with what would pass, what is advised, and what changed.
+
+    Parameters
+    ----------
+    project : Project
+    report : Report
+        Of the project.
+    request : Request
+    terms : Terms
+        Of the request.
+    progress : callable
+        Told what is being done.
+    """
     fixes = fixes_of(
         project,
         report,
@@ -51,7 +76,7 @@ def checked(
     others = [each.sha256 for each in (terms.pulls, terms.settings_file, terms.since) if each]
     report = replace(
         report,
-        asked_sha256=request.key([*(each.sha256 for each in files), *others]),
+        asked_sha256=request.key([*(each.sha256 for each in report.inputs), *others]),
         pulls=terms.pulls,
         settings_file=terms.settings_file,
         since=terms.since,

@@ -14,7 +14,7 @@ from modelcheck.errors import InputFileError
 from modelcheck.model.report import Report
 from modelcheck.model.wanted import Wanted
 from modelcheck.pipeline.request import Progress
-from modelcheck.read.ifc_file import ModelFile
+from modelcheck.read.ifc_file import ClosedFile, ModelFile
 from modelcheck.read.shares import each_worked
 from modelcheck.write.bcf import BCF, write_bcf
 from modelcheck.write.checked_model import Splice, splice_of, write_checked_model
@@ -57,9 +57,23 @@ def checked_names(models: Sequence[str]) -> dict[str, str]:
     return names
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToAddTo:
+    """One model that results are added to."""
+
+    file: ClosedFile
+    splice: Splice
+
+    @classmethod
+    def of(cls, file: ModelFile) -> ToAddTo:
+        """Ask an opened model; then it isn't needed any more."""
+        with file.text_path() as text_path:
+            return cls(file=file.closed, splice=splice_of(text_path, file.handle))
+
+
 def write_results(
     report: Report,
-    files: Sequence[ModelFile],
+    models: Sequence[ToAddTo],
     folder: Path,
     *,
     wanted: Wanted,
@@ -71,8 +85,8 @@ def write_results(
     Parameters
     ----------
     report : Report
-    files : sequence of ModelFile
-        Its models.
+    models : sequence of ToAddTo
+        Those of the report.
     folder : Path
         An empty one.
     wanted : Wanted
@@ -93,32 +107,31 @@ def write_results(
     InputFileError
         If a model was changed while it was checked.
     """
-    splices = [_splice_of(file) for file in files]
-    names = checked_names([file.model for file in files])
+    names = checked_names([each.file.model for each in models])
     notes = [
-        f"{names[file.model]} was written anew by the IFC library, because {splice.note}"
-        for file, splice in zip(files, splices, strict=True)
-        if splice.note
+        f"{names[each.file.model]} was written anew by the IFC library, because {each.splice.note}"
+        for each in models
+        if each.splice.note
     ]
     report = replace(report, notes=(*report.notes, *notes))
-    models = [
+    copies = [
         _Task(
-            what=names[file.model],
-            cost=file.path.stat().st_size / _BYTES_A_ROW,
-            write=partial(_write_model, report, folder / names[file.model], file, splice),
+            what=names[each.file.model],
+            cost=each.file.path.stat().st_size / _BYTES_A_ROW,
+            write=partial(_write_model, report, folder / names[each.file.model], each),
         )
-        for file, splice in zip(files, splices, strict=True)
+        for each in models
     ]
     tables = report_tables(report)
     others = _report_tasks(report, tables, folder, wanted=wanted)
-    if len(files) == 1 and len(report.findings) < _MANY:
+    if len(models) == 1 and len(report.findings) < _MANY:
         workers = 1
     write_bcf(
         report,
         folder,
         version=wanted.bcf,
         with_undecided=wanted.bcf_undecided,
-        each=partial(_beside, [*models, *others], workers=workers, progress=progress),
+        each=partial(_beside, [*copies, *others], workers=workers, progress=progress),
     )
     digests = {path.name: digest(path) for path in sorted(folder.iterdir())}
     (folder / SUMMARY).write_bytes(
@@ -188,15 +201,10 @@ def _beside(
     return [each for part in made[len(others) :] for each in part]
 
 
-def _splice_of(file: ModelFile) -> Splice:
-    with file.text_path() as text_path:
-        return splice_of(text_path, file.handle)
-
-
-def _write_model(report: Report, target: Path, file: ModelFile, splice: Splice) -> None:
+def _write_model(report: Report, target: Path, model: ToAddTo) -> None:
     """Write one checked model."""
-    sets = property_sets(report, file.model)
+    file, sets = model.file, property_sets(report, model.file.model)
     with file.text_path() as text_path:
-        write_checked_model(text_path, file.handle, target, splice=splice, sets=sets)
+        write_checked_model(text_path, target, splice=model.splice, sets=sets)
     if digest(file.path) != file.sha256:
         raise InputFileError("this file was changed while it was checked", path=file.path)

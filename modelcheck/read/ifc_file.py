@@ -29,12 +29,29 @@ _MEMORY_FACTOR = 4  # bytes of memory to one of text, at least; measured 4 to 8
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ModelFile:
-    """One opened model."""
+class ClosedFile:
+    """One model of which its text is asked only."""
 
     model: str  # as the tables show it; unique among the inputs
     path: Path
     sha256: str
+
+    @contextmanager
+    def text_path(self) -> Iterator[Path]:
+        """Where its text can be read meanwhile: the file itself, or what is unpacked of it."""
+        with self.path.open("rb") as file:
+            zipped = is_zipped(file.read(_HEAD_BYTES))
+        if not zipped:
+            yield self.path
+            return
+        with laid_out(read_text(self.path, _read(self.path))) as path:
+            yield path
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ModelFile(ClosedFile):
+    """One opened model."""
+
     schema: str
     handle: ifcopenshell.file
     damage: FileDamage = field(default_factory=FileDamage)
@@ -58,16 +75,10 @@ class ModelFile:
         ]
         return str(guids[0]) if guids else ""
 
-    @contextmanager
-    def text_path(self) -> Iterator[Path]:
-        """Where its text can be read meanwhile: the file itself, or what is unpacked of it."""
-        with self.path.open("rb") as file:
-            zipped = is_zipped(file.read(_HEAD_BYTES))
-        if not zipped:
-            yield self.path
-            return
-        with laid_out(read_text(self.path, _read(self.path))) as path:
-            yield path
+    @property
+    def closed(self) -> ClosedFile:
+        """The same without what the library holds of it."""
+        return ClosedFile(model=self.model, path=self.path, sha256=self.sha256)
 
     @property
     def dated(self) -> str:

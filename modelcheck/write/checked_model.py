@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from base64 import b64encode
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import partial
@@ -45,15 +45,47 @@ _UNIT_OF = {
     "IfcPlaneAngleMeasure": "PLANEANGLEUNIT",
     "IfcVolumeMeasure": "VOLUMEUNIT",
 }
+_OWNED = "IFC2X3"  # schema in which an owner history must be given
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Splice:
-    """How property sets come into the text of a model."""
+    """How property sets come into the text of a model: all that is asked of the opened one."""
 
     note: str = ""  # why the text is written anew rather than added to; empty: it is added to
     earlier: frozenset[int] = frozenset()  # instances that an earlier check added: they go
     spans: tuple[tuple[int, int], ...] = ()  # where their statements are
+    schema: str
+    greatest: int  # instance number of those that stay
+    owner: int | None  # first owner history, where one must be given
+    per_unit: Mapping[str, float]  # factor of the model's own unit to SI, by measure
+
+    @classmethod
+    def of(
+        cls,
+        model: ifcopenshell.file,
+        *,
+        note: str = "",
+        earlier: frozenset[int] = frozenset(),
+        spans: tuple[tuple[int, int], ...] = (),
+    ) -> Splice:
+        """Ask `model`."""
+        greatest, owners = model.get_max_id(), []
+        if spans:
+            greatest = max(
+                (name for name in model.entity_names() if name not in earlier), default=0
+            )
+        if model.schema == _OWNED:
+            owners = [each.id() for each in model.by_type("IfcOwnerHistory")]
+        return cls(
+            note=note,
+            earlier=earlier,
+            spans=spans,
+            schema=model.schema,
+            greatest=greatest,
+            owner=min(owners, default=None),
+            per_unit={measure: _unit_scale(model, unit) for measure, unit in _UNIT_OF.items()},
+        )
 
 
 def splice_of(text_path: Path, model: ifcopenshell.file) -> Splice:
@@ -75,25 +107,18 @@ def splice_of(text_path: Path, model: ifcopenshell.file) -> Splice:
             note = "the layout of its text is unusual"
         else:
             note = ""
-    return Splice(note=note, earlier=earlier.step_ids, spans=spans)
+    return Splice.of(model, note=note, earlier=earlier.step_ids, spans=spans)
 
 
 def write_checked_model(
-    text_path: Path,
-    model: ifcopenshell.file,
-    target: Path,
-    *,
-    splice: Splice,
-    sets: Iterable[PropertySet],
+    text_path: Path, target: Path, *, splice: Splice, sets: Iterable[PropertySet]
 ) -> None:
     """Write the model at `text_path` with `sets` to `target`; the sets of an earlier check go.
 
     Parameters
     ----------
     text_path : Path
-        The text that `model` was opened from; only read.
-    model : ifcopenshell.file
-        Only read.
+        Of the text; only read.
     target : Path
     splice : Splice
         Of this text.
@@ -103,12 +128,12 @@ def write_checked_model(
     written = partial(_write_spliced, target=target, text_path=text_path, sets=[*sets])
     if not splice.note:
         with _mapped(text_path) as text:
-            written(text, model, splice=splice)
+            written(text, splice=splice)
         return
     anew = ifcopenshell.open(str(text_path), ".ifc")
     for step_id in splice.earlier:
         anew.remove(anew.by_id(step_id))  # type: ignore[arg-type]
-    written(anew.to_string().encode(), anew, splice=Splice())
+    written(anew.to_string().encode(), splice=Splice.of(anew))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -152,7 +177,6 @@ def _mapped(path: Path) -> Iterator[mmap]:
 
 def _write_spliced(
     text: mmap | bytes,
-    model: ifcopenshell.file,
     target: Path,
     *,
     text_path: Path,
@@ -160,16 +184,13 @@ def _write_spliced(
     sets: Sequence[PropertySet],
 ) -> None:
     """Write `text`, of the file at `text_path`, without what goes and with `sets`."""
-    greatest = model.get_max_id()
     if splice.spans:
         text = without(text, splice.spans)
-        names = model.entity_names()
-        greatest = max((name for name in names if name not in splice.earlier), default=0)
     end = end_of_data(text)
     if end is None:
         raise InputFileError("this file was changed while it was checked", path=text_path)
     ending = line_end(text)
-    lines = _Additions(model, greatest_reference(text, at_least=greatest)).lines(sets)
+    lines = _Additions(splice, greatest_reference(text, at_least=splice.greatest)).lines(sets)
     with target.open("wb") as handle:
         write_added(text, handle, end=end, lines=(line + ending for line in lines))
 
@@ -177,21 +198,19 @@ def _write_spliced(
 class _Additions:
     """Statements of property sets, numbered on from the greatest number of the model."""
 
-    def __init__(self, model: ifcopenshell.file, greatest: int) -> None:
-        self._model = model
+    def __init__(self, splice: Splice, greatest: int) -> None:
+        self._splice = splice
         self._last = greatest
         self._properties: dict[tuple[str, str, Value], Ref] = {}  # alike: written once
         self._uses: Counter[str] = Counter()
-        self._per_unit = {measure: _unit_scale(model, unit) for measure, unit in _UNIT_OF.items()}
 
     def lines(self, sets: Sequence[PropertySet]) -> Iterator[str]:
         """Statements of every set and of the relation that gives it to its elements."""
         owner: Ref | None = None
-        if sets and self._model.schema == "IFC2X3":  # where an owner history must be given
-            owner = self._present_owner()
-            if owner is None:
+        if sets and self._splice.schema == _OWNED:
+            if self._splice.owner is None:
                 yield from self._owner_lines()
-                owner = Ref(self._last)
+            owner = Ref(self._splice.owner or self._last)
         for each in sets:
             yield from self._set_lines(each, owner)
 
@@ -223,19 +242,14 @@ class _Additions:
 
     def _typed(self, value: Value) -> Typed:
         """Value in the unit that the model has for its measure."""
-        if not isinstance(value.value, float) or value.measure not in self._per_unit:
+        if not isinstance(value.value, float) or value.measure not in self._splice.per_unit:
             return Typed(value.measure, value.value)
         si_value = value.value
         if value.measure == "IfcPlaneAngleMeasure":
             si_value = radians(value.value)
         elif value.measure == "IfcVolumeMeasure":
             si_value = value.value * M_PER_CM**3
-        return Typed(value.measure, si_value / self._per_unit[value.measure])
-
-    def _present_owner(self) -> Ref | None:
-        """First owner history of the model."""
-        present = [each.id() for each in self._model.by_type("IfcOwnerHistory")]
-        return Ref(min(present)) if present else None
+        return Typed(value.measure, si_value / self._splice.per_unit[value.measure])
 
     def _owner_lines(self) -> Iterator[str]:
         yield self._line("IfcPerson", None, "modelcheck", None, None, None, None, None, None)

@@ -81,9 +81,8 @@ def checked(tmp_path):
         source.write_bytes(text if isinstance(text, bytes) else text.encode())
         target = tmp_path / f"{name}.checked.ifc"
         sets = property_sets(whole or report(), MODEL)
-        model = ifcopenshell.open(str(source))
-        splice = splice_of(source, model)
-        write_checked_model(source, model, target, splice=splice, sets=sets)
+        splice = splice_of(source, ifcopenshell.open(str(source)))
+        write_checked_model(source, target, splice=splice, sets=sets)
         return target, splice.note
 
     return make

@@ -1,9 +1,12 @@
 import gc
 
+import ifcopenshell
 import pytest
 
 from modelcheck.model.settings import Settings
-from modelcheck.pipeline.collecting import no_collecting
+from modelcheck.pipeline.check import check_to
+from modelcheck.pipeline.memory import no_collecting
+from modelcheck.pipeline.request import Request
 from modelcheck.read.elements import read_elements
 from modelcheck.read.ifc_file import open_models
 from tests.builders.big_model import write_big_model
@@ -41,3 +44,17 @@ def test_reading_leaves_the_collector_nothing_that_grows_with_the_elements(tmp_p
         gc.collect()
         elements = read_elements(files, Settings())
         assert gc.collect() < len(elements.conduits) / 2
+
+
+def test_no_model_is_held_while_results_are_written(tmp_path):
+    def held():
+        return sum(isinstance(each, ifcopenshell.file) for each in gc.get_objects())
+
+    write_big_model(tmp_path / "model.ifc", 40)
+    before, told = held(), {}
+    check_to(
+        tmp_path / "out",
+        Request(models=[tmp_path / "model.ifc"]),
+        progress=lambda what: told.setdefault(what.split()[0], held() - before),
+    )
+    assert (told["checking"], told["writing"]) == (1, 0)
