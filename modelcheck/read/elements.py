@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from functools import partial
+from sys import intern
 
 import ifcopenshell
 
@@ -182,6 +183,7 @@ class _FileReader:
     ports: Ports = field(init=False)
     doubt: str = field(init=False)  # why nothing of the file can be relied on
     lost: list[Lost] = field(default_factory=list)
+    last: ElementRef = field(default=ElementRef(model="", guid=""))  # that was asked for
     ways: Ways = field(default_factory=Ways)
     bodies: BoxBodies = field(default_factory=BoxBodies)
 
@@ -375,11 +377,13 @@ class _FileReader:
 
     def _ref(self, element: Entity) -> ElementRef:
         step_id = element.id()
-        return ElementRef(
-            model=self.file.model,
-            guid=element[GLOBAL_ID] or f"#{step_id}",
-            name=element[NAME] or "",
-            ifc_class=element.is_a(),
-            tag=element[TAG] or "",
-            step_id=step_id,
-        )
+        if self.last.step_id != step_id:
+            self.last = ElementRef(
+                model=self.file.model,
+                guid=element[GLOBAL_ID] or f"#{step_id}",
+                name=element[NAME] or "",
+                ifc_class=intern(element.is_a()),
+                tag=element[TAG] or "",
+                step_id=step_id,
+            )
+        return self.last
