@@ -12,6 +12,7 @@ from contextlib import suppress
 from itertools import chain, pairwise
 from multiprocessing import get_context
 from multiprocessing.connection import Connection
+from multiprocessing.reduction import ForkingPickler
 from typing import TypeVar
 
 from modelcheck.errors import ModelcheckError, WorkerError
@@ -135,8 +136,10 @@ def _serve(work: Callable[[ShareT], MadeT], share: ShareT, pipe: Connection, par
         answer = (None, WorkerError(str(error)))  # the text is all that is told of it
     except OSError as error:
         answer = (None, error)
+    packed = ForkingPickler.dumps(answer)
+    del answer  # several times as large, and the other may not be ready yet
     with suppress(BrokenPipeError):
-        pipe.send(answer)
+        pipe.send_bytes(packed)
 
 
 def _why(status: int | None) -> str:
