@@ -2,10 +2,12 @@
 
 import multiprocessing
 import os
+import re
 import signal
 import sys
 from pathlib import Path
 
+import openpyxl
 import pytest
 from click.testing import CliRunner
 
@@ -29,6 +31,24 @@ def test_the_results_are_the_same_bytes_for_any_number_of_workers(tmp_path, monk
     assert len(shares.shares_of([20, 20], workers)) == workers
     check(SAMPLES, tmp_path / "shared", "--workers", str(workers), "--pdf")
     assert contents(tmp_path / "shared") == contents(tmp_path / "alone")
+
+
+@pytest.mark.parametrize("workers", ["1", "2"])
+def test_a_model_that_was_written_anew_is_told_of_in_every_report(tmp_path, monkeypatch, workers):
+    monkeypatch.setattr(results, "_MANY", 0)
+    check([SAMPLES[1]], tmp_path / "first")
+    text = (tmp_path / "first" / "dome.checked.ifc").read_text()
+    ours = re.search(r"#\d+(?==IFCPROPERTYSET\('[^']*',[^,]*,'RacewayCheck_)", text)[0]
+    kind = f"#999999=IFCJUNCTIONBOXTYPE('0TYP',$,'T',$,$,({ours}),$,$,$,.NOTDEFINED.);\n"
+    model = tmp_path / "used.ifc"
+    before, end, after = text.rpartition("ENDSEC;")
+    model.write_text(f"{before}{kind}{end}{after}")
+    check([model], tmp_path / "out", "--workers", workers)
+    told = "used.checked.ifc was written anew by the IFC library"
+    assert told in (tmp_path / "out" / "summary.json").read_text(encoding="utf-8")
+    assert told in (tmp_path / "out" / "review.html").read_text(encoding="utf-8")
+    cover = openpyxl.load_workbook(tmp_path / "out" / "findings.xlsx")["cover"]
+    assert any(told in str(cell) for row in cover.iter_rows(values_only=True) for cell in row)
 
 
 def full_disk(*_, **__):
