@@ -1,4 +1,8 @@
-"""Bays as stencils: drawn once, their ids, GlobalIds, names and places left open."""
+"""Bays as stencils: drawn once, their ids, GlobalIds, names and places left open.
+
+No two bays are equal to the last bit, as nothing is that people draw: places and lengths of conduit
+differ by hairs, far below what any rule or tolerance sees.
+"""
 
 from __future__ import annotations
 
@@ -20,6 +24,7 @@ _SHARED = ("IfcProject", "IfcTypeObject", "IfcRepresentationMap", "IfcDirection"
            "IfcAxis2Placement2D")  # fmt: skip
 GUID_KEPT = 13  # characters of a GlobalId that all copies of an element share; the bay follows
 _LETTERS = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz_$"
+_HAIR_MM = 0.004
 _LINE = re.compile(r"^#(\d+)=(.*);$", re.MULTILINE)
 _STRING_OR_ID = re.compile(r"'(?:[^']|'')*'|#(\d+)")
 
@@ -48,14 +53,15 @@ class Out:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stencil:
-    """The text of a kind of bay with places for numbers: ids, then x and y of points."""
+    """The text of a kind of bay with places for numbers: ids, coordinates, lengths."""
 
     text: str
-    numbers: np.ndarray  # shape (n,); ids from 0 on, places in the bay
+    numbers: np.ndarray  # shape (n,); ids from 0 on, places in the bay and lengths
     ids: np.ndarray  # which numbers are ids of the bay
     parents: np.ndarray  # which are the id of the storey's placement
     xs: np.ndarray
     ys: np.ndarray
+    varied: np.ndarray  # which are places and lengths: no bay has them alike
     size: int  # ids that it takes
     elements: tuple[int, ...]  # ids of the elements
     space: int
@@ -69,6 +75,7 @@ class Stencil:
         numbers[self.parents] = parent
         numbers[self.xs] += x
         numbers[self.ys] += y
+        numbers[self.varied] += _HAIR_MM * np.random.default_rng(bay).random(self.varied.size)
         text = self.text % tuple(numbers.tolist())
         return text.replace("@", name_of(bay)).replace("\x01", code_of(bay))
 
@@ -91,13 +98,27 @@ def stencil_of(bay: Bay, out: Out) -> Stencil:
         for each in file.by_type("IfcLocalPlacement")
         if each.id() in numbers and each.PlacementRelTo == storey.ObjectPlacement
     }
+    (space,) = file.by_type("IfcSpace")
+    hung = {
+        each.RelativePlacement.Location.id()
+        for each in file.by_type("IfcLocalPlacement")
+        if each.id() in numbers and each.PlacementRelTo == space.ObjectPlacement
+    }
+    rods = {
+        each.id()
+        for each in file.by_type("IfcExtrudedAreaSolid")
+        if each.SweptArea.is_a("IfcCircleProfileDef")
+    }
     rooted = {each.id() for each in file.by_type("IfcRoot")}
     for number in own:
-        pen.add(texts[number], is_moved=number in moved, is_rooted=number in rooted)
+        if number in moved | hung:
+            pen.add_place(texts[number], is_moved=number in moved)
+        else:
+            pen.add(texts[number], is_rod=number in rods, is_rooted=number in rooted)
     (contained,) = file.by_type("IfcRelContainedInSpatialStructure")
     return pen.stencil(
         elements=tuple(numbers[each.id()] for each in contained.RelatedElements),
-        space=numbers[file.by_type("IfcSpace")[0].id()],
+        space=numbers[space.id()],
         of_type=tuple(
             (final.id_of(rel.RelatingType.id()), tuple(numbers[e.id()] for e in rel.RelatedObjects))
             for rel in file.by_type("IfcRelDefinesByType")
@@ -175,18 +196,25 @@ class _Stenciller:
     lines: list[str] = field(default_factory=list)
     values: list[tuple[str, float]] = field(default_factory=list)  # what each number is
 
-    def add(self, text: str, *, is_moved: bool, is_rooted: bool) -> None:
-        """Take up one instance."""
+    def add_place(self, text: str, *, is_moved: bool) -> None:
+        """Take up a point at which something is placed, in the storey (`is_moved`) or a room."""
+        self.values.append(("id", float(len(self.lines))))
+        coordinates = re.fullmatch(r"\w+\(\((.*)\)\)", text)[1].split(",")
+        kinds = ("x", "y", "varied") if is_moved else ("varied",) * 3
+        self.values += zip(kinds, map(float, coordinates), strict=True)
+        self.lines.append("#%d=IFCCARTESIANPOINT((%.7f,%.7f,%.7f));\n")
+
+    def add(self, text: str, *, is_rod: bool, is_rooted: bool) -> None:
+        """Take up one instance; the length of a rod stays open."""
         self.values.append(("id", float(len(self.lines))))
         if is_rooted:
             head, guid, rest = re.fullmatch(r"(\w+\(')(.{22})(.*)", text).groups()
             text = f"{head}{guid[:GUID_KEPT]}\x01{rest}"
-        if is_moved:
-            x, y, z = re.fullmatch(r"\w+\(\((.*)\)\)", text)[1].split(",")
-            self.values += [("x", float(x)), ("y", float(y))]
-            text = f"IFCCARTESIANPOINT((%.4f,%.4f,{z}))"
-        else:
-            text = _STRING_OR_ID.sub(self._open, text.replace("%", "%%"))
+        text, length = text.rsplit(",", 1) if is_rod else (text, "")
+        text = _STRING_OR_ID.sub(self._open, text.replace("%", "%%"))
+        if is_rod:
+            self.values.append(("varied", float(length.removesuffix(")"))))
+            text += ",%.7f)"
         self.lines.append(f"#%d={text};\n")
 
     def _open(self, match: re.Match[str]) -> str:
@@ -210,7 +238,9 @@ class _Stenciller:
     ) -> Stencil:
         """Give it, finished."""
         kinds = np.array([kind for kind, _ in self.values])
-        places = {kind: np.flatnonzero(kinds == kind) for kind in ("id", "parent", "x", "y")}
+        places = {
+            kind: np.flatnonzero(kinds == kind) for kind in ("id", "parent", "x", "y", "varied")
+        }
         return Stencil(
             text="".join(self.lines),
             numbers=np.array([value for _, value in self.values]),
@@ -218,6 +248,7 @@ class _Stenciller:
             parents=places["parent"],
             xs=places["x"],
             ys=places["y"],
+            varied=np.sort(np.concatenate([places[kind] for kind in ("x", "y", "varied")])),
             size=len(self.lines),
             elements=elements,
             space=space,

@@ -1,6 +1,7 @@
 """The large models of scripts/benchmark hold what their writer says, in every habit of a bay."""
 
 import csv
+from collections import defaultdict
 
 import ifcopenshell
 import ifcopenshell.validate
@@ -8,6 +9,7 @@ import pytest
 
 from tests.builders.big_bays import BAYS
 from tests.builders.big_model import write_big_model
+from tests.builders.big_stencil import GUID_KEPT
 from tests.builders.compare import MESHED, differences
 from tests.run_program import check
 
@@ -45,6 +47,17 @@ def test_every_run_and_box_is_found_as_written(made, tmp_path):
         ("bends-between-pull-points", "fail"),
         ("bends-between-pull-points", "pass"),
     } <= found
+
+
+def test_no_two_bays_are_equal_but_for_hairs(tmp_path):
+    write_big_model(tmp_path / "big.ifc", 2 * ALL_KINDS)
+    heights = defaultdict(list)
+    for each in ifcopenshell.open(tmp_path / "big.ifc").by_type("IfcElement"):
+        at = each.ObjectPlacement.RelativePlacement.Location.Coordinates
+        heights[each.GlobalId[GUID_KEPT:]].append(at[2])
+    drawn = [tuple(own) for own in heights.values()]
+    assert len(set(drawn)) == len(drawn) > len(BAYS)
+    assert len({tuple(round(each, 1) for each in own) for own in drawn}) <= len(BAYS)
 
 
 def test_the_models_of_a_federation_have_bays_of_their_own(tmp_path):
