@@ -14,7 +14,7 @@ import pytest
 
 from modelcheck.errors import ModelcheckError
 from modelcheck.model.settings import Options
-from modelcheck.pipeline import batch_task
+from modelcheck.pipeline import batch_task, batch_workers
 from modelcheck.pipeline.batch import check_batch, projects_of
 from modelcheck.pipeline.batch_task import check_project
 from modelcheck.pipeline.check import check_to
@@ -234,3 +234,23 @@ def test_a_batch_that_is_ended_loses_nothing_that_was_finished(tmp_path, sign):
     rows = run_of(tmp_path)
     assert (rows["1"].is_earlier, rows["trap"].is_earlier) == (True, False)
     assert not rows["trap"].broken
+
+
+@pytest.mark.parametrize(("most_bytes", "processes"), [(2**40, 1), (0, 3)])
+def test_a_worker_that_has_held_much_makes_way_for_a_fresh_one(
+    tmp_path, monkeypatch, most_bytes, processes
+):
+    class Counted(batch_workers._Worker):
+        started = 0
+
+        def __init__(self, most):
+            super().__init__(most)
+            Counted.started += 1
+
+    monkeypatch.setattr(batch_workers, "_Worker", Counted)
+    for number in range(1, 4):
+        write_model(tmp_path / "in" / f"{number}.ifc", number=number)
+    tasks = projects_of(asked(tmp_path))
+    rows = [*batch_workers.run_here(tasks, workers=1, most_bytes=most_bytes)]
+    assert [row.broken for row in rows] == [""] * 3
+    assert Counted.started == processes
