@@ -58,6 +58,7 @@ class RacewaySizes:
         self._trade_size = ranked("trade_size", settings.properties.trade_size)
         self._raceway_type = ranked("raceway_type", settings.properties.raceway_type)
         self._outside_diameter = ranked("outside_diameter")
+        self._known: dict[RacewaySize, RacewaySize] = {}  # equal ones are one
 
     def of(
         self,
@@ -85,7 +86,7 @@ class RacewaySizes:
         if decision.size is None:
             decision = self._by_diameter(element, raceway_type, drawn_diameter_m, decision.notes)
         size = decision.size
-        return RacewaySize(
+        found = RacewaySize(
             raceway_type=raceway_type,
             trade_size_in=size.trade_size_in if size else "",
             metric_designator=size.metric_designator if size else None,
@@ -94,6 +95,7 @@ class RacewaySizes:
             assumptions=(*type_notes, *decision.notes),
             conflict=_conflict(decision, drawn_diameter_m, raceway_type, kind),
         )
+        return self._known.setdefault(found, found)
 
     def _type_of(
         self, element: Entity, setting: ConduitSettings, profile_name: str

@@ -120,7 +120,7 @@ def conduit_of(
     """The record of one piece of raceway, where it stands."""
     outline = way.outline
     mouths = outline.shape.mouths
-    points = [_triple(each) for each in moved(drawn.matrix, way.points).tolist()]
+    points = _each_once(moved(drawn.matrix, way.points).tolist())
     directions = (way.directions @ drawn.matrix[:3, :3].T).tolist()
     ends = tuple(
         End(
@@ -172,6 +172,12 @@ def _bends(
         )
         for turn, at in zip(way.turns, points, strict=False)
     )
+
+
+def _each_once(points: Sequence[Sequence[float]]) -> list[Point]:
+    """`points` as records; those that are equal, such as an end and a corner, are one."""
+    known: dict[Point, Point] = {}
+    return [known.setdefault(point, point) for point in map(_triple, points)]
 
 
 def _triple(values: Sequence[float]) -> Point:
