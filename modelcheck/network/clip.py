@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from modelcheck.geometry.vectors import length, minus
-from modelcheck.model.element import Point, Vector
+from modelcheck.model.element import Point, Vector, axis_of
 
 _PARALLEL_M = 1e-12
 _MERGE_M = 1e-7
+_WALLS = (("-x", "+x"), ("-y", "+y"), ("-z", "+z"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,25 +81,23 @@ def _part(start: Point, end: Point, from_m: float, to_m: float, block: Block) ->
     span = length(along)
     low, high, wall_in, wall_out = 0.0, 1.0, "", ""
     at_corner = _MERGE_M / max(span, _MERGE_M)  # a wall that goes through a point of the path
-    for axis, name in enumerate("xyz"):
-        step = along[axis]
+    sides = zip(_WALLS, along, start, block.low, block.high, strict=True)
+    for walls, step, at, least, most in sides:
         if abs(step) < _PARALLEL_M:
-            if not block.low[axis] <= start[axis] <= block.high[axis]:
+            if not least <= at <= most:
                 return None
             continue
-        near, far = block.low[axis], block.high[axis]
-        sides = ("-", "+")
-        if step < 0:
-            near, far, sides = far, near, ("+", "-")
-        enter, leave = (near - start[axis]) / step, (far - start[axis]) / step
+        near, far = (least, most) if step > 0 else (most, least)
+        one, other = walls if step > 0 else walls[::-1]
+        enter, leave = (near - at) / step, (far - at) / step
         if enter > low or (not wall_in and enter > -at_corner):
-            low, wall_in = max(low, enter), sides[0] + name
+            low, wall_in = max(low, enter), one
         if leave < high or (not wall_out and leave < 1.0 + at_corner):
-            high, wall_out = min(high, leave), sides[1] + name
+            high, wall_out = min(high, leave), other
     if (high - low) * span < _PARALLEL_M:
         return None
-    cosine_in = abs(along["xyz".index(wall_in[1])]) / span if wall_in else 0.0
-    cosine_out = abs(along["xyz".index(wall_out[1])]) / span if wall_out else 0.0
+    cosine_in = abs(along[axis_of(wall_in)]) / span if wall_in else 0.0
+    cosine_out = abs(along[axis_of(wall_out)]) / span if wall_out else 0.0
     metres = to_m - from_m
     return Stretch(
         from_m + low * metres, from_m + high * metres, wall_in, wall_out, cosine_in, cosine_out

@@ -70,9 +70,9 @@ def _over_sleeves(ends: Ends, joinable: Sequence[Meeting]) -> list[Meeting]:
             for mouth in meeting.ends:
                 into[mouth].append(meeting)
     found = []
-    for number, conduit in enumerate(ends.conduits):
+    for number in sorted({number for number, _ in into}):
         sides = [into.get((number, end)) for end in (0, 1)]
-        if not (all(sides) and is_straight_fitting(conduit)):
+        if not (all(sides) and is_straight_fitting(ends.conduits[number])):
             continue
         best = [min(side or [], key=lambda each: _rank(each, ends)) for side in sides]
         others = {meeting.other((number, end))[0] for end, meeting in enumerate(best)}
@@ -85,6 +85,8 @@ def _branching(ends: Ends, left: Sequence[MouthId]) -> dict[MouthId, frozenset[M
     """Ends of three or more pieces at one point; a piece that begins and stops there is passed."""
     found: dict[MouthId, frozenset[MouthId]] = {}
     for group in groups(len(left), ends.touching(left)):
+        if len(group) < _THREE:
+            continue
         cluster = [left[place] for place in group]
         count = Counter(number for number, _ in cluster)
         if sum(times == 1 for times in count.values()) >= _THREE:
