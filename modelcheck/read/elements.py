@@ -118,6 +118,7 @@ def read_elements(files: Sequence[ModelFile], settings: Settings, *, workers: in
             boxes,
             lost,
             sum(file.damage.lost for file in files),
+            [end.point for each in conduits for end in each.ends],
         ),
         not_understood=tuple(not_understood),
         candidates=tuple(each for part in parts for each in part.candidates),
@@ -311,7 +312,7 @@ class _FileReader:
         """
         if role is not Role.FITTING or len(outline.shape.mouths) != _PAIR:
             return ""
-        if self.kinds.says_it_branches(element):
+        if self.kinds.says_it_is("branches", element):
             return "it is called a branching fitting, but only two ends of it can be told"
         ported = min(len(self.ports.of(element)), len(self._ported_to(element)))
         if ported > _PAIR:
@@ -360,8 +361,15 @@ class _FileReader:
                     ports=self.ports,
                     placements=self.shapes.placements,
                     is_in_parts=self._is_in_parts(element),
+                    is_short=role is Role.FITTING and self._is_short(element),
                 )
             )
+
+    def _is_short(self, element: Entity) -> bool:
+        """Whether `element` is called a piece of no length, such as a coupling."""
+        with suppress(*DAMAGED):
+            return self.kinds.says_it_is("short", element)
+        return False
 
     def _is_in_parts(self, element: Entity) -> bool:
         """Whether `element` is drawn by pieces of raceway that are its parts."""

@@ -62,10 +62,10 @@ class Recogniser:
             whole = self._properties.assembly_of(whole)
         return self._alone(element)
 
-    def says_it_branches(self, element: Entity) -> bool:
-        """Whether `element` says of itself that it has three ends or more."""
+    def says_it_is(self, what: str, element: Entity) -> bool:
+        """Whether `element` is called what a table of `mapping.toml` lists: branches, short."""
         claims = self._claims(element)
-        words = entries("branches")
+        words = entries(what)
         return claims.predefined in words["predefined"] or any(
             named(name).term in words["noun"] for name in claims.names
         )

@@ -8,7 +8,7 @@ from contextlib import suppress
 from dataclasses import dataclass, replace
 
 from modelcheck.geometry.frames import Array
-from modelcheck.geometry.vectors import in_frame
+from modelcheck.geometry.vectors import in_frame, length, minus
 from modelcheck.model.element import ElementRef, Enclosure, Point
 from modelcheck.read.curves import DAMAGED, UnreadableError
 from modelcheck.read.placements import Placements
@@ -27,10 +27,17 @@ class Lost:
     ends: tuple[Point, ...] = ()  # where its ports lie
     at: tuple[Point, ...] = ()  # where its placement lies
     may_reach_any: bool = True  # nothing tells where it ends
+    is_short: bool = False  # it ends where it is placed, if that is where raceway is
 
 
 def lost_of(
-    element: Entity, ref: ElementRef, *, ports: Ports, placements: Placements, is_in_parts: bool
+    element: Entity,
+    ref: ElementRef,
+    *,
+    ports: Ports,
+    placements: Placements,
+    is_in_parts: bool,
+    is_short: bool,
 ) -> Lost:
     """What is known of an element that could not be used.
 
@@ -43,6 +50,8 @@ def lost_of(
     placements : Placements
     is_in_parts : bool
         Whether other elements that are its parts show where it goes.
+    is_short : bool
+        Whether it is called a piece of no length, such as a coupling.
     """
     place: tuple[Point, ...] = ()
     with suppress(UnreadableError, *DAMAGED):
@@ -54,11 +63,12 @@ def lost_of(
         ends=tuple(_point(port.point) for port in ports.of(element)),
         at=place,
         may_reach_any=not (is_in_parts or ports.tell_ends(element)),
+        is_short=is_short,
     )
 
 
 def without_lost(
-    boxes: Sequence[Enclosure], lost: Sequence[Lost], unknown: int
+    boxes: Sequence[Enclosure], lost: Sequence[Lost], unknown: int, ends: Sequence[Point]
 ) -> tuple[Enclosure, ...]:
     """`boxes`, each with what it may lack because it could not be read.
 
@@ -69,6 +79,8 @@ def without_lost(
         Elements that may enter any of them.
     unknown : int
         Things that the files name but don't hold.
+    ends : sequence of Point
+        Of all raceway that could be read. [m]
     """
     if not lost and not unknown:
         return tuple(boxes)
@@ -77,7 +89,7 @@ def without_lost(
     for each in lost:
         for key in each.ported_to:
             joined[key].append(f"{_name(each)} is connected to it by a port and can't be read")
-    anywhere = _anywhere([each for each in lost if each.may_reach_any])
+    anywhere = _anywhere([each for each in lost if each.may_reach_any and not _stays(each, ends)])
     return tuple(
         replace(
             box,
@@ -98,6 +110,13 @@ def _anywhere(lost: Sequence[Lost]) -> list[str]:
         return []
     more = f" and {len(lost) - 1} more" if len(lost) > 1 else ""
     return [f"{_name(lost[0])}{more} can't be read, and no ports tell which boxes it may enter"]
+
+
+def _stays(lost: Lost, ends: Sequence[Point]) -> bool:
+    """Whether a short piece is placed where raceway ends: then not at some origin, far from it."""
+    return lost.is_short and any(
+        length(minus(end, at)) <= _ABOUT_M for at in lost.at for end in ends
+    )
 
 
 def _is_at(box: Enclosure, lost: Lost) -> bool:

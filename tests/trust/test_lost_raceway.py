@@ -172,6 +172,32 @@ def test_a_cap_without_a_body_leaves_no_box_open(tmp_path):
     assert boxes_of(checked(tmp_path / "spoilt.ifc"))["PB-9"] == ("pass", "")
 
 
+def coupled(tmp_path, place_m):
+    """A coupling without body or ports, placed somewhere."""
+    write(BOXES, TIDY, tmp_path / "whole.ifc")
+    file = ifcopenshell.open(tmp_path / "whole.ifc")
+    coupling = file.create_entity("IfcCableCarrierFitting", GlobalId=ifcopenshell.guid.new())
+    coupling.Name = "EMT coupling"
+    moved_to(file, coupling, place_m)
+    file.write(str(tmp_path / "spoilt.ifc"))
+    return boxes_of(checked(tmp_path / "spoilt.ifc"))
+
+
+@pytest.mark.parametrize(
+    ("place_m", "left_open"),
+    [
+        ((2.0, 0.0, 0.0), []),
+        ((0.5, 0.0, 0.0), ["PB-1"]),
+        ((0.0, 500.0, 0.0), ["PB-1", "PB-9"]),
+    ],
+    ids=["at-an-end", "at-a-box", "away-from-all-raceway"],
+)
+def test_a_coupling_without_a_body_hides_no_entry_away_from_its_place(tmp_path, place_m, left_open):
+    """That a coupling is a few inches long: common practice, no source."""
+    found = coupled(tmp_path, place_m)
+    assert [name for name, (_, missing) in sorted(found.items()) if missing] == left_open
+
+
 def test_raceway_that_the_settings_leave_out_leaves_no_box_open(tmp_path):
     reports(tmp_path, far_away)
     settings = tmp_path / "settings.toml"
