@@ -137,6 +137,11 @@ def _read_share(files: Sequence[ModelFile], settings: Settings, share: Share) ->
     return found
 
 
+def _text(value: object) -> str:
+    """A name as it stands; empty where none, or something else, stands there."""
+    return value if isinstance(value, str) else ""
+
+
 def _is_beyond_reason(way: Way, drawn: Drawn) -> bool:
     """True for a place or a length that no building has: a number that was damaged."""
     far_m = way.reach_m + max(map(abs, drawn.matrix[:3, 3].tolist()))
@@ -288,7 +293,7 @@ class _FileReader:
 
     def _box(self, element: Entity, recognised: Recognised) -> None:
         drawn, parts = self.shapes.of(element), self._parts(element, set())
-        body = self.bodies.of(drawn, [(part[NAME] or "", shape) for part, shape in parts])
+        body = self.bodies.of(drawn, [(_text(part[NAME]), shape) for part, shape in parts])
         box = enclosure_of(
             drawn,
             body,
@@ -331,7 +336,8 @@ class _FileReader:
             why = "; ".join(dict.fromkeys(each for each in own if each))
             self._not_understood(entities[0], why, MEND)
         told = "; ".join(dict.fromkeys(each for each in (self.doubt, *own) if each))
-        return f"{entities[0][NAME] or entities[0][GLOBAL_ID]}: {told}" if told else ""
+        ref = self._ref(entities[0])
+        return f"{ref.name or ref.guid}: {told}" if told else ""
 
     def _parts(self, element: Entity, seen: set[int]) -> list[tuple[Entity, Drawn]]:
         found: list[tuple[Entity, Drawn]] = []
@@ -388,10 +394,10 @@ class _FileReader:
         if self.last.step_id != step_id:
             self.last = ElementRef(
                 model=self.file.model,
-                guid=element[GLOBAL_ID] or f"#{step_id}",
-                name=element[NAME] or "",
+                guid=_text(element[GLOBAL_ID]) or f"#{step_id}",
+                name=_text(element[NAME]),
                 ifc_class=intern(element.is_a()),
-                tag=element[TAG] or "",
+                tag=_text(element[TAG]),
                 step_id=step_id,
             )
         return self.last

@@ -357,6 +357,20 @@ def test_a_name_of_any_letters_is_read_and_written(sound, tmp_path, name):
     assert result.stderr == ""
 
 
+@pytest.mark.parametrize(
+    "own",
+    ["Conduit R1/S1", "R1/S1", "Pull box PB-1", "PB-1", "3GYCWb$frVA93361VCnG0s"],
+)
+@pytest.mark.parametrize("other", ["#34", "7", "(1.,2.)"], ids=["reference", "number", "list"])
+def test_what_is_no_text_is_no_name(sound, tmp_path, own, other):
+    path = tmp_path / "named.ifc"
+    assert f"'{own}'" in sound
+    path.write_text(sound.replace(f"'{own}'", other))
+    result = CliRunner().invoke(main, ["check", str(path), "--out", str(tmp_path / "out")])
+    assert result.exit_code in (0, 1), result.output
+    assert result.stderr == ""
+
+
 REFUSED = [
     pytest.param(lambda _: b"", "the file is empty", id="empty"),
     pytest.param(lambda _: b" \n\t", "the file is empty", id="blank"),
