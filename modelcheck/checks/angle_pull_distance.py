@@ -15,6 +15,7 @@ gutters is argued: too short needs input, never fails.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
@@ -33,26 +34,37 @@ from modelcheck.units import Unit
 
 CHECK = "angle-pull-distance"
 Rows = tuple[frozenset[int], ...]  # of each entry of a wall, along one direction of it
+_IN_A_CHAIN = 3  # entries of a wall, of which two may be linked by the third only
+
+
+def _share_a_wall(box: BoxView, *, least: int) -> bool:
+    return max(Counter(entry.wall for entry in box.entries).values(), default=0) >= least
+
+
 READINGS = (
     Reading(
         point="D1",
         phrase="a row is everything linked through neighbours",
         chosen=lambda rules: replace(rules, row="linked"),
+        matters=lambda box: _share_a_wall(box, least=_IN_A_CHAIN),
     ),
     Reading(
         point="D1",
         phrase="staggered entries are not one row",
         chosen=lambda rules: replace(rules, row="all-aligned"),
+        matters=lambda box: _share_a_wall(box, least=_IN_A_CHAIN),
     ),
     Reading(
         point="D6",
         phrase="straight-pull entries are in the sum",
         chosen=lambda rules: replace(rules, straight_in_row="sum"),
+        matters=lambda box: _share_a_wall(box, least=2),
     ),
     Reading(
         point="D6",
         phrase="straight-pull entries are left out of the sum",
         chosen=lambda rules: replace(rules, straight_in_row="out"),
+        matters=lambda box: _share_a_wall(box, least=2),
     ),
 )
 

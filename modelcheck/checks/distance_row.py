@@ -83,6 +83,7 @@ class Reading:
     point: str  # D1 …
     phrase: str  # what it takes for granted
     chosen: Callable[[RuleSwitches], RuleSwitches]  # the switches with this reading chosen
+    matters: Callable[[BoxView], bool] = lambda _: True  # whether it can change a row of a box
 
 
 RowsOf = Callable[[BoxView, Unit], Iterable[DistanceRow]]
@@ -247,9 +248,9 @@ def _reasons(row: DistanceRow, box: BoxView, weighed: Weighed) -> tuple[str, ...
 
 
 def _reread(box: BoxView, reading: Reading) -> BoxView | None:
-    """The box under another reading, or None if that is the one chosen."""
+    """The box under another reading, or None if that is the one chosen or changes nothing."""
     rules = reading.chosen(box.switches)
-    return None if rules == box.switches else box.under(rules)
+    return None if rules == box.switches or not reading.matters(box) else box.under(rules)
 
 
 def _outcomes(box: BoxView, rows_of: RowsOf, *, unit: Unit | None = None) -> dict[str, Outcome]:

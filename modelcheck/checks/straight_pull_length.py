@@ -47,6 +47,7 @@ READINGS = (
         point="D5",
         phrase="a splice puts a straight pull under the angle rule alone",
         chosen=lambda rules: replace(rules, spliced_straight="angle"),
+        matters=lambda box: any(pull.spliced for pull in box.case.pulls or ()),
     ),
 )
 AXES = (("-x", "+x"), ("-y", "+y"), ("-z", "+z"))
