@@ -41,9 +41,15 @@ _NOT_SIZES = re.compile(
 )
 
 
+# What a plain name must hold to tell a size; most hold none of it and need no closer look.
+_SIGN = re.compile(r"[\"']|in|mm|md|size|nps|(?:dn|nd|nb)[\s.-]?\d", re.IGNORECASE)
+
+
 @lru_cache(maxsize=16384)
 def sizes_in_name(text: str) -> tuple[Alternatives, ...]:
     """Sizes that a name tells, each once; only those with a unit or mark."""
+    if text.isascii() and not _SIGN.search(text):
+        return ()
     return each_once(_marked(_plain(text), in_name=True))
 
 

@@ -6,7 +6,7 @@ of the profile, outside diameter as a property or as drawn. What contradicts is 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from modelcheck.model.element import RacewaySize
@@ -30,6 +30,8 @@ from modelcheck.rules.raceways import Designation, by_trade_size
 from modelcheck.units import from_metres, to_metres
 
 _SETTINGS = "the settings"
+
+_Name = tuple[str, str, str]  # a text that may name a size, who says it, what `size_from` is then
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,8 +83,9 @@ class RacewaySizes:
             Name of the profile that the body is made of.
         """
         setting = setting_of(element, self._set) or ConduitSettings()
-        raceway_type, type_notes = self._type_of(element, setting, profile_name)
-        decision = self._decided(element, setting, raceway_type, kind, profile_name)
+        names = self._names(element, profile_name)
+        raceway_type, type_notes = self._type_of(element, setting, names)
+        decision = self._decided(element, setting, raceway_type, kind, names)
         if decision.size is None:
             decision = self._by_diameter(element, raceway_type, drawn_diameter_m, decision.notes)
         size = decision.size
@@ -98,13 +101,13 @@ class RacewaySizes:
         return self._known.setdefault(found, found)
 
     def _type_of(
-        self, element: Entity, setting: ConduitSettings, profile_name: str
+        self, element: Entity, setting: ConduitSettings, names: Sequence[_Name]
     ) -> tuple[str, tuple[str, ...]]:
         """Raceway type, and the words where two pieces of evidence differ."""
         if setting.raceway_type:
             return setting.raceway_type, ()
         best, best_from = "", ""
-        for text, said_by in self._type_texts(element, profile_name):
+        for text, said_by in self._type_texts(element, names):
             types = raceway_types_in(text)
             if len(types) == 1 and not best:
                 best, best_from = types[0], said_by
@@ -115,23 +118,25 @@ class RacewaySizes:
                 )
         return best, ()
 
-    def _type_texts(self, element: Entity, profile_name: str) -> Iterator[tuple[str, str]]:
+    def _type_texts(self, element: Entity, names: Sequence[_Name]) -> Iterator[tuple[str, str]]:
         for value in self._properties.find(element, self._raceway_type):
             for text in value.texts:
                 yield text, value.label
-        for text, said_by, _ in self._names(element, profile_name):
+        for text, said_by, _ in names:
             yield text, said_by
         for material in self._properties.materials_of(element):
             yield material, "the material"
 
-    def _names(self, element: Entity, profile_name: str) -> Iterator[tuple[str, str, str]]:
-        """Texts that may name a size, who says them and what `size_from` is then."""
+    def _names(self, element: Entity, profile_name: str) -> list[_Name]:
+        """Texts that may name a size; none that is empty."""
         of_type = self._properties.type_of(element)
-        yield without_id(element[NAME] or ""), "the name", "name"
-        yield without_id(element[OBJECT_TYPE] or ""), "the object type", "type"
-        if of_type is not None:
-            yield of_type[NAME] or "", "the type's name", "type"
-        yield profile_name, "the profile's name", "name"
+        named = (
+            (without_id(element[NAME] or ""), "the name", "name"),
+            (without_id(element[OBJECT_TYPE] or ""), "the object type", "type"),
+            ("" if of_type is None else of_type[NAME] or "", "the type's name", "type"),
+            (profile_name, "the profile's name", "name"),
+        )
+        return [each for each in named if each[0]]
 
     def _decided(
         self,
@@ -139,7 +144,7 @@ class RacewaySizes:
         setting: ConduitSettings,
         raceway_type: str,
         kind: Kind,
-        profile_name: str,
+        names: Sequence[_Name],
     ) -> _Decision:
         """What the settings, else the properties and names come to."""
         if setting.trade_size_in:
@@ -153,7 +158,11 @@ class RacewaySizes:
                 for value, sizes in read
                 if sizes
             ),
-            *self._of_names(element, profile_name),
+            *(
+                _Claim(said_by=said_by, size_from=size_from, sizes=sizes)
+                for text, said_by, size_from in names
+                if (sizes := sizes_in_name(text))
+            ),
         ]
         decision = _weighed(claims, may_reduce=kind != Kind.SEGMENT)
         if decision.size is not None:
@@ -164,11 +173,6 @@ class RacewaySizes:
             if not sizes
         )
         return replace(decision, notes=(*decision.notes, *unread))
-
-    def _of_names(self, element: Entity, profile_name: str) -> Iterator[_Claim]:
-        for text, said_by, size_from in self._names(element, profile_name):
-            if sizes := sizes_in_name(text):
-                yield _Claim(said_by=said_by, size_from=size_from, sizes=sizes)
 
     def _sizes_in(self, value: PropertyValue, raceway_type: str) -> tuple[Alternatives, ...]:
         """Sizes that a property says, several of a list; those without meaning left out."""
