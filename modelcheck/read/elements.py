@@ -12,13 +12,7 @@ from sys import intern
 import ifcopenshell
 
 from modelcheck.geometry.neighbours import close_pairs
-from modelcheck.model.element import (
-    Conduit,
-    ElementRef,
-    Enclosure,
-    NotUnderstood,
-    Role,
-)
+from modelcheck.model.element import Conduit, ElementRef, Enclosure, NotUnderstood, Role
 from modelcheck.model.settings import Settings
 from modelcheck.read.blocks import Block
 from modelcheck.read.box_properties import BoxProperties
