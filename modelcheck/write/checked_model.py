@@ -5,12 +5,10 @@ from __future__ import annotations
 from base64 import b64encode
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import partial
 from hashlib import sha256
 from math import inf, radians
-from mmap import ACCESS_READ, mmap
 from pathlib import Path
 from string import ascii_lowercase, ascii_uppercase, digits
 
@@ -98,15 +96,15 @@ def splice_of(text_path: Path, model: ifcopenshell.file) -> Splice:
     model : ifcopenshell.file
         Only read.
     """
-    with _mapped(text_path) as text:
-        earlier = _Earlier.of(model) if text.find(MARK.encode()) >= 0 else _Earlier()
-        spans = tuple(spans_of(text, earlier.step_ids)) if earlier.step_ids else ()
-        if earlier.is_shared:
-            note = "property sets of an earlier check are used elsewhere too"
-        elif len(spans) != len(earlier.step_ids) or end_of_data(text) is None:
-            note = "the layout of its text is unusual"
-        else:
-            note = ""
+    text = text_path.read_bytes()
+    earlier = _Earlier.of(model) if text.find(MARK.encode()) >= 0 else _Earlier()
+    spans = tuple(spans_of(text, earlier.step_ids)) if earlier.step_ids else ()
+    if earlier.is_shared:
+        note = "property sets of an earlier check are used elsewhere too"
+    elif len(spans) != len(earlier.step_ids) or end_of_data(text) is None:
+        note = "the layout of its text is unusual"
+    else:
+        note = ""
     return Splice.of(model, note=note, earlier=earlier.step_ids, spans=spans)
 
 
@@ -127,8 +125,7 @@ def write_checked_model(
     """
     written = partial(_write_spliced, target=target, text_path=text_path, sets=[*sets])
     if not splice.note:
-        with _mapped(text_path) as text:
-            written(text, splice=splice)
+        written(text_path.read_bytes(), splice=splice)
         return
     anew = ifcopenshell.open(str(text_path), ".ifc")
     for step_id in splice.earlier:
@@ -169,14 +166,8 @@ def _is_ours(property_set: ifcopenshell.entity_instance) -> bool:
     return bool((property_set.Name or "").startswith(MARK))
 
 
-@contextmanager
-def _mapped(path: Path) -> Iterator[mmap]:
-    with path.open("rb") as handle, mmap(handle.fileno(), 0, access=ACCESS_READ) as text:
-        yield text
-
-
 def _write_spliced(
-    text: mmap | bytes,
+    text: bytes,
     target: Path,
     *,
     text_path: Path,

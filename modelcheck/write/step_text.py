@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
-from mmap import mmap
 from typing import BinaryIO
 
 _TAIL_BYTES = 4096
@@ -60,19 +59,19 @@ class Enum:
 Argument = Ref | Typed | Enum | str | int | float | None | tuple[Ref, ...]
 
 
-def end_of_data(text: mmap | bytes) -> int | None:
+def end_of_data(text: bytes) -> int | None:
     """Place of the ``ENDSEC`` that closes the last data section; None in an unusual file."""
     start = max(0, len(text) - _TAIL_BYTES)
     found = _TAIL.search(text[start:])
     return None if found is None else start + found.start()
 
 
-def line_end(text: mmap | bytes) -> str:
+def line_end(text: bytes) -> str:
     """Line end that `text` begins with."""
     return "\r\n" if b"\r\n" in text[:_HEAD_BYTES] else "\n"
 
 
-def greatest_reference(text: mmap | bytes, *, at_least: int) -> int:
+def greatest_reference(text: bytes, *, at_least: int) -> int:
     """Greatest number that an instance of `text` has or refers to, or `at_least` if that is more.
 
     A reference to nothing must stay one: its number is not free either.
@@ -83,13 +82,13 @@ def greatest_reference(text: mmap | bytes, *, at_least: int) -> int:
     return max((number for number in found if number < _MOST), default=at_least)
 
 
-def spans_of(text: mmap | bytes, step_ids: Collection[int]) -> list[tuple[int, int]]:
+def spans_of(text: bytes, step_ids: Collection[int]) -> list[tuple[int, int]]:
     """Begin and end of the statements of these instances, each with its line end."""
     wanted = {str(step_id).encode() for step_id in step_ids}
     return [match.span() for match in _STATEMENT.finditer(text) if match[1].lstrip(b"0") in wanted]
 
 
-def without(text: mmap | bytes, spans: Iterable[tuple[int, int]]) -> bytes:
+def without(text: bytes, spans: Iterable[tuple[int, int]]) -> bytes:
     """`text` without these spans, which are in order."""
     parts, done = [], 0
     for start, stop in spans:
@@ -98,14 +97,12 @@ def without(text: mmap | bytes, spans: Iterable[tuple[int, int]]) -> bytes:
     return b"".join((*parts, text[done:]))
 
 
-def write_added(text: mmap | bytes, target: BinaryIO, *, end: int, lines: Iterable[str]) -> None:
+def write_added(text: bytes, target: BinaryIO, *, end: int, lines: Iterable[str]) -> None:
     """Write `text` to `target` with `lines` before the place `end`."""
-    with memoryview(text) as view:
-        with view[:end] as before:
-            target.write(before)
-        target.writelines(line.encode("ascii") for line in lines)
-        with view[end:] as after:
-            target.write(after)
+    view = memoryview(text)
+    target.write(view[:end])
+    target.writelines(line.encode("ascii") for line in lines)
+    target.write(view[end:])
 
 
 def statement(step_id: int, ifc_class: str, arguments: Iterable[Argument]) -> str:
