@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import marshal
 from hashlib import blake2b
 
 import ifcopenshell
 
 from modelcheck.read.copies import Copy
 from modelcheck.read.property_values import Entity
-
-_PLAINLY = 2  # version of marshal whose bytes hang on the values alone
 
 
 def content_of(instance: Entity) -> bytes:
@@ -24,12 +21,16 @@ def content_of(instance: Entity) -> bytes:
         If a list holds what no list of a sound file does.
     """
     if type(instance) is Copy:
-        return blake2b(marshal.dumps(instance.values, _PLAINLY), digest_size=16).digest()
+        return _digest(instance.values)
     found, places = [instance], {instance.id(): 0}
     held = [
         (each.is_a(), *[_plain(each.get_argument(at), found, places) for at in range(len(each))])
         for each in found  # grows meanwhile
     ]
+    return _digest(held)
+
+
+def _digest(held: object) -> bytes:
     return blake2b(repr(held).encode(), digest_size=16).digest()
 
 
