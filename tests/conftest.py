@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from modelcheck.read.engine import Engine
 from modelcheck.rules.tables import sources
 
 HOW = ("published-example", "hand", "second-method")
@@ -23,3 +24,22 @@ def pytest_collection_modifyitems(items):
             raise pytest.UsageError(f"{item.nodeid}: needs source, clause and how")
         if mark.kwargs["source"] not in SOURCES or mark.kwargs["how"] not in HOW:
             raise pytest.UsageError(f"{item.nodeid}: unknown source or how")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _meshes_worked_once():
+    """What the geometry library made of a body in one test is not made again in another.
+
+    A process that works bodies takes a second to start, and most tests check the same few models.
+    """
+    worked, known = Engine._asked_in_time, {}
+
+    def remembered(engine, step_id, text, limit_s):
+        key = (engine._worker, step_id, text)
+        if key not in known:
+            known[key] = worked(engine, step_id, text, limit_s)
+        return known[key]
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Engine, "_asked_in_time", remembered)
+        yield
