@@ -7,8 +7,10 @@ from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from modelcheck.geometry.frames import Array
-from modelcheck.geometry.vectors import in_frame, length, minus
+from modelcheck.geometry.vectors import in_frame
 from modelcheck.model.element import ElementRef, Enclosure, Point
 from modelcheck.read.curves import DAMAGED, UnreadableError
 from modelcheck.read.placements import Placements
@@ -89,7 +91,8 @@ def without_lost(
     for each in lost:
         for key in each.ported_to:
             joined[key].append(f"{_name(each)} is connected to it by a port and can't be read")
-    anywhere = _anywhere([each for each in lost if each.may_reach_any and not _stays(each, ends)])
+    read = np.array(ends, dtype=float).reshape(-1, 3)
+    anywhere = _anywhere([each for each in lost if each.may_reach_any and not _stays(each, read)])
     return tuple(
         replace(
             box,
@@ -112,10 +115,10 @@ def _anywhere(lost: Sequence[Lost]) -> list[str]:
     return [f"{_name(lost[0])}{more} can't be read, and no ports tell which boxes it may enter"]
 
 
-def _stays(lost: Lost, ends: Sequence[Point]) -> bool:
+def _stays(lost: Lost, ends: Array) -> bool:
     """Whether a short piece is placed where raceway ends: then not at some origin, far from it."""
     return lost.is_short and any(
-        length(minus(end, at)) <= _ABOUT_M for at in lost.at for end in ends
+        bool((np.linalg.norm(ends - at, axis=1) <= _ABOUT_M).any()) for at in lost.at
     )
 
 
