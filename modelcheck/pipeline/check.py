@@ -146,13 +146,10 @@ def traced_runs(request: Request, *, progress: Progress = silent) -> tuple[RunRo
         If an input can't be used.
     """
     terms = Terms.of(request)
-    files = _opened(request.models, progress=progress)
-    from modelcheck.pipeline.project import read_project  # noqa: PLC0415 - loads slowly
+    from modelcheck.pipeline.project import open_project  # noqa: PLC0415 - loads slowly
     from modelcheck.pipeline.report import report_of  # noqa: PLC0415
 
-    project = read_project(
-        files, terms.settings, terms.schedule, workers=request.workers, progress=progress
-    )
+    project = open_project(request, terms, terms.schedule, progress=progress)
     return report_of(project, terms.rulebook).runs
 
 
