@@ -10,22 +10,23 @@ import numpy.typing as npt
 from modelcheck.geometry.path import Piece, cross, size_of, unit
 
 Array = npt.NDArray[np.float64]
+Numbers = tuple[float, ...]  # three of them
 
 _IDENTITY = np.eye(4)
 _EVEN = 1e-6  # of the square of a scale
 
 
-def frame(origin: Array, z_axis: Array | None, x_hint: Array | None) -> Array:
+def frame(origin: Numbers, z_axis: Numbers | None, x_hint: Numbers | None) -> Array:
     """Right-handed frame with `z_axis`, its x axis as near to `x_hint` as can be.
 
     Parameters
     ----------
-    origin : array, shape (3,)
+    origin : three floats
         Length unit of the caller.
-    z_axis, x_hint : array, shape (3,), optional
+    z_axis, x_hint : three floats, optional
     """
     matrix = identity()
-    matrix[:3, :3] = _turn(_numbers(z_axis), _numbers(x_hint))
+    matrix[:3, :3] = turn_of(z_axis, x_hint)
     matrix[:3, 3] = origin
     return matrix
 
@@ -35,12 +36,8 @@ def identity() -> Array:
     return _IDENTITY.copy()
 
 
-def _numbers(vector: Array | None) -> tuple[float, ...] | None:
-    return None if vector is None else tuple(vector.tolist())
-
-
 @lru_cache(maxsize=4096)
-def _turn(z_axis: tuple[float, ...] | None, x_hint: tuple[float, ...] | None) -> Array:
+def turn_of(z_axis: Numbers | None, x_hint: Numbers | None) -> Array:
     """Axes of a frame as columns; most frames of a model have those of another."""
     z = unit(np.array(z_axis)) if z_axis is not None else np.array([0.0, 0.0, 1.0])
     x = np.array(x_hint) if x_hint is not None else np.array([1.0, 0.0, 0.0])
@@ -73,7 +70,8 @@ def uniform_scale(matrix: Array) -> float | None:
 
 def moved_piece(matrix: Array, piece: Piece) -> Piece:
     """`piece` carried by a similarity; a mirror turns its axis round."""
-    start, end = moved(matrix, piece.start), moved(matrix, piece.end)
+    turn, origin = matrix[:3, :3].T, matrix[:3, 3]
+    start, end = piece.start @ turn + origin, piece.end @ turn + origin
     if piece.centre is None or piece.axis is None:
         return Piece(start, end)
     sign = 1.0 if np.linalg.det(matrix[:3, :3]) > 0 else -1.0

@@ -13,7 +13,7 @@ import numpy.typing as npt
 Array = npt.NDArray[np.float64]
 
 STRAIGHT_DEG = 0.5  # a turn up to this is drawing noise, no bend
-_SAME_M = 1e-6
+LEAST_M = 1e-6  # of a piece that has a length
 _LONG_CHORD_M = 1.5
 _COARSE_CHORD_DEG = 12.0  # a lone pair of corners finer than this is a bend of one chord
 _CHORD_DEG = 50.0
@@ -143,7 +143,7 @@ def _swept(start: Array, end: Array, axis: Array) -> float:
 
 def without_points(path: Sequence[Piece]) -> tuple[Piece, ...]:
     """`path` without pieces of no length."""
-    return tuple(piece for piece in path if piece.length_m > _SAME_M)
+    return tuple(piece for piece in path if piece.length_m > LEAST_M)
 
 
 def reverse(path: Sequence[Piece]) -> tuple[Piece, ...]:
@@ -167,18 +167,28 @@ def drawn_points(path: Sequence[Piece], *, step_rad: float = np.pi / 12) -> list
     """
     points = [path[0].start] if path else []
     for piece in path:
-        count = 1 if piece.centre is None else max(1, int(np.ceil(piece.angle_rad / step_rad)))
+        if piece.centre is None:
+            points.append(piece.end)
+            continue
+        count = max(1, int(np.ceil(piece.angle_rad / step_rad)))
         points.extend(piece.at(number / count) for number in range(1, count + 1))
     return points
 
 
 def length_m(path: Sequence[Piece]) -> float:
     """Length along the centre line; arcs drawn as short chords count as arcs. [m]"""
-    return sum(piece.length_m for piece in path) + sum(turn.extra_m for turn in turns(path))
+    return length_with_m(path, turns(path))
+
+
+def length_with_m(path: Sequence[Piece], bends: Sequence[Turn]) -> float:
+    """Length along the centre line, whose bends are known. [m]"""
+    return sum([piece.length_m for piece in path]) + sum([turn.extra_m for turn in bends])
 
 
 def turns(path: Sequence[Piece]) -> list[Turn]:
     """Bends of `path` in order: arcs, corners, and chords of an arc as one bend."""
+    if len(path) == 1 and path[0].centre is None:
+        return []
     found = [*_arcs(path), *_corners(path)]
     found.sort(key=lambda turn: turn.first)
     return [turn for turn in found if turn.angle_deg > STRAIGHT_DEG]
@@ -311,6 +321,9 @@ def _outer_chords(path: Sequence[Piece], group: Sequence[_Corner]) -> list[int]:
 
 def end_directions(path: Sequence[Piece]) -> tuple[Array, Array]:
     """Unit directions out of `path` at its two ends, true to an arc that chords stand for."""
+    if len(path) == 1 and path[0].centre is None:
+        along = path[0].direction(0.0)
+        return -along, along
     out = [-path[0].direction(0.0), path[-1].direction(1.0)]
     corners = _all_corners(path)
     while corners:

@@ -52,6 +52,8 @@ def swept(path: Sequence[Piece], radius_m: float) -> Part:
 
 def composed(parts: Sequence[Part]) -> Shape:
     """Ends of all `parts` together: those that no other part joins or covers."""
+    if len(parts) == 1 and len(parts[0].mouths) == _PAIR:
+        return Shape(parts[0].mouths, parts[0].path)
     parts = _without_inner(parts)
     mouths = [(number, mouth) for number, part in enumerate(parts) for mouth in part.mouths]
     joints = _joints(mouths)

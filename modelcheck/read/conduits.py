@@ -116,7 +116,7 @@ def _diameter_m(parts: Sequence[Part]) -> float | None:
     known = [part for part in parts if part.mouths]
     if not known:
         return None
-    longest = max(known, key=lambda part: length_m(part.path))
+    longest = max(known, key=lambda part: length_m(part.path)) if len(known) > 1 else known[0]
     return 2.0 * max(mouth.radius_m for mouth in longest.mouths) or None
 
 

@@ -29,9 +29,10 @@ class Copy:
 
     def __getattr__(self, name: str) -> Entity:
         try:
-            return _opened(self.values[name])
+            value = self.values[name]
         except KeyError:
             raise AttributeError(f"{self.is_a()} has no attribute {name}") from None
+        return _opened(value) if type(value) in (dict, tuple) else value
 
     def is_a(self, ifc_class: str = "") -> Entity:
         """Class of the instance, or whether it is of `ifc_class` or one derived from that."""

@@ -11,7 +11,7 @@ import ifcopenshell
 import ifcopenshell.util.unit
 import numpy as np
 
-from modelcheck.geometry.frames import Array, frame, identity, moved
+from modelcheck.geometry.frames import Array, Numbers, frame, identity, moved
 from modelcheck.geometry.path import (
     Piece,
     arc_about,
@@ -26,6 +26,8 @@ from modelcheck.geometry.path import (
 from modelcheck.read.attributes import attribute
 from modelcheck.read.property_values import Entity
 
+FARTHEST_M = 1e9  # of anything from the origin
+LONGEST_M = 1e5  # of one piece
 _FULL = 2.0 * math.pi
 _JOIN_M = 1e-4
 
@@ -121,20 +123,13 @@ def _angle(file: ifcopenshell.file) -> float | None:
 
 def point(entity: Entity, scale: float, *, least: int = 2) -> Array:
     """Cartesian point, shape (3,), in metres; of at least so many coordinates."""
-    values = [float(each) for each in attribute(entity, "Coordinates")]
-    if len(values) < least:
-        raise UnsoundError("a point that lacks coordinates")
-    return np.array(([*values, 0.0, 0.0])[:3]) * scale
+    return np.array(_coordinates(entity, scale, least))
 
 
 def direction(entity: Entity | None, *, least: int = 2) -> Array | None:
     """Direction ratios, shape (3,), at least so many, or None."""
-    if entity is None:
-        return None
-    values = [float(each) for each in attribute(entity, "DirectionRatios")]
-    if len(values) < least or not any(values):
-        raise UnsoundError("a direction that leads nowhere")
-    return np.array(([*values, 0.0, 0.0])[:3])
+    ratios = _ratios(entity, least)
+    return None if ratios is None else np.array(ratios)
 
 
 def axis_placement(entity: Entity | None, scale: float) -> Array:
@@ -143,9 +138,25 @@ def axis_placement(entity: Entity | None, scale: float) -> Array:
         return identity()
     x, origin = attribute(entity, "RefDirection"), attribute(entity, "Location")
     if entity.is_a() == "IfcAxis2Placement2D":
-        return frame(point(origin, scale), None, direction(x))
-    axis = direction(attribute(entity, "Axis"), least=3)
-    return frame(point(origin, scale, least=3), axis, direction(x, least=3))
+        return frame(_coordinates(origin, scale, 2), None, _ratios(x, 2))
+    axis = _ratios(attribute(entity, "Axis"), 3)
+    return frame(_coordinates(origin, scale, 3), axis, _ratios(x, 3))
+
+
+def _coordinates(entity: Entity, scale: float, least: int) -> Numbers:
+    values = tuple([float(each) * scale for each in attribute(entity, "Coordinates")])
+    if len(values) < least:
+        raise UnsoundError("a point that lacks coordinates")
+    return values if len(values) == 3 else (*values, 0.0, 0.0)[:3]  # noqa: PLR2004
+
+
+def _ratios(entity: Entity | None, least: int) -> Numbers | None:
+    if entity is None:
+        return None
+    values = tuple([float(each) for each in attribute(entity, "DirectionRatios")])
+    if len(values) < least or not any(values):
+        raise UnsoundError("a direction that leads nowhere")
+    return values if len(values) == 3 else (*values, 0.0, 0.0)[:3]  # noqa: PLR2004
 
 
 def path_of(curve: Entity, scales: Scales) -> tuple[Piece, ...]:

@@ -17,7 +17,7 @@ from modelcheck.model.settings import Settings
 from modelcheck.read.blocks import Block
 from modelcheck.read.box_properties import BoxProperties
 from modelcheck.read.conduits import Outline
-from modelcheck.read.curves import DAMAGED, UNSOUND_RAISES, Scales
+from modelcheck.read.curves import DAMAGED, FARTHEST_M, LONGEST_M, UNSOUND_RAISES, Scales
 from modelcheck.read.enclosures import BoxBodies, enclosure_of
 from modelcheck.read.engine import Engine
 from modelcheck.read.ifc_file import ModelFile
@@ -27,7 +27,7 @@ from modelcheck.read.ports import Ports
 from modelcheck.read.properties import GLOBAL_ID, NAME, TAG, Properties
 from modelcheck.read.property_values import Entity
 from modelcheck.read.recognised import Kind, Recognised
-from modelcheck.read.shapes import FARTHEST_M, LONGEST_M, Drawn, Shapes
+from modelcheck.read.shapes import Drawn, Shapes
 from modelcheck.read.shares import Share, shares_of, worked
 from modelcheck.read.sizes import RacewaySizes
 from modelcheck.read.ways import Way, Ways, conduit_of
@@ -39,7 +39,9 @@ _RACEWAY = {
     Kind.CABLE: Role.SEGMENT,
 }
 _PAIR = 2
+_TOGETHER = 2048  # elements
 _MEETABLE = (Kind.EQUIPMENT, Kind.NOT_CONDUIT, Kind.WIREWAY)
+_DRAWN = (*_RACEWAY, *_MEETABLE, Kind.BOX, Kind.CONDUIT_BODY)
 MEND = "export the model again, or repair the element where it was drawn"
 _TOO_FAR = "its coordinates are beyond any building"
 _REMEDY = "give it a body that is a swept circle or a closed mesh, an axis, or ports on its ends"
@@ -219,11 +221,30 @@ class _FileReader:
     @UNSOUND_RAISES
     def read(self, first: int, last: int) -> None:
         """Read the elements from the first to the one before the last."""
-        for element in self.handle.by_type("IfcElement")[first:last]:
+        elements = self.handle.by_type("IfcElement")[first:last]
+        for begin in range(0, len(elements), _TOGETHER):
+            self._read_together(elements[begin : begin + _TOGETHER])
+
+    def _read_together(self, elements: Sequence[Entity]) -> None:
+        kinds = [self._kind_of(element) for element in elements]
+        self.shapes.prepare(
+            element
+            for element, recognised in zip(elements, kinds, strict=True)
+            if recognised and recognised.kind in _DRAWN
+        )
+        for element, recognised in zip(elements, kinds, strict=True):
             try:
-                self._read(element, self.kinds.kind_of(element))
+                if recognised is None:
+                    raise ValueError
+                self._read(element, recognised)
             except DAMAGED:
                 self._lost(element, "what it refers to is damaged", MEND)
+
+    def _kind_of(self, element: Entity) -> Recognised | None:
+        """What `element` is; None where it is too damaged for that to be told."""
+        with suppress(*DAMAGED):
+            return self.kinds.kind_of(element)
+        return None
 
     def _read(self, element: Entity, recognised: Recognised) -> None:
         kind = recognised.kind

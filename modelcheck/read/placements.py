@@ -2,13 +2,26 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Iterable
+from contextlib import suppress
+
 import numpy as np
 
 from modelcheck.geometry.frames import Array, identity
 from modelcheck.read.attributes import attribute
 from modelcheck.read.copies import Copies
-from modelcheck.read.curves import UNSOUND_RAISES, Scales, UnreadableError, axis_placement, path_of
+from modelcheck.read.curves import (
+    DAMAGED,
+    UNSOUND_RAISES,
+    Scales,
+    UnreadableError,
+    axis_placement,
+    path_of,
+)
 from modelcheck.read.property_values import Entity
+
+_ONES = np.ones(16)
 
 
 class Placements:
@@ -18,6 +31,21 @@ class Placements:
         self._scales = scales
         self._copies = copies
         self._known: dict[int, Array] = {}
+
+    def prepare(self, placements: Iterable[Entity | None]) -> None:
+        """Work many placements together; what can't be is left to be told by `of`."""
+        fresh: dict[int, tuple[Array, Array]] = {}
+        for placement in placements:
+            with suppress(UnreadableError, *DAMAGED):
+                if placement is not None and placement.is_a() == "IfcLocalPlacement":
+                    base = self.of(attribute(placement, "PlacementRelTo"))
+                    fresh[placement.id()] = (base, self._relative(placement))
+        if fresh:
+            bases, own = map(np.array, zip(*fresh.values(), strict=True))
+            matrices = bases @ own
+            sound = np.isfinite(matrices).all(axis=(1, 2)).tolist()
+            found = zip(fresh, matrices, sound, strict=True)
+            self._known |= {step_id: matrix for step_id, matrix, is_sound in found if is_sound}
 
     @UNSOUND_RAISES
     def of(self, placement: Entity | None) -> Array:
@@ -37,7 +65,7 @@ class Placements:
         matrix = identity() if placement is None else self._known[step_id]
         for step_id, each in reversed(chain.items()):
             matrix = matrix @ self._relative(each)
-            if not np.isfinite(matrix).all():
+            if not math.isfinite(matrix.ravel().dot(_ONES)):
                 raise UnreadableError("its placement holds a number that is none")
             self._known[step_id] = matrix
         return matrix

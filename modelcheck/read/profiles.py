@@ -11,6 +11,7 @@ from modelcheck.geometry.path import Piece, drawn_points
 from modelcheck.read.curves import Scales, UnreadableError, UnsoundError, axis_placement, path_of
 from modelcheck.read.property_values import Entity
 
+ROUND = ("IfcCircleProfileDef", "IfcCircleHollowProfileDef")
 _ROUND_SIDES = 8
 
 
@@ -32,7 +33,7 @@ def profile_of(entity: Entity, scales: Scales) -> Profile:
         If it is of a kind that isn't worked here.
     """
     kind = entity.is_a()
-    if kind in ("IfcCircleProfileDef", "IfcCircleHollowProfileDef"):
+    if kind in ROUND:
         matrix = axis_placement(entity.Position, scales.length_m)
         return Profile(matrix[:3, 3].copy(), float(entity.Radius) * scales.length_m, ())
     if kind in ("IfcRectangleProfileDef", "IfcRoundedRectangleProfileDef"):

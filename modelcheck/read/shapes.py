@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import cached_property
 from time import monotonic
@@ -19,6 +20,8 @@ from modelcheck.read.content import content_of
 from modelcheck.read.copies import Copies
 from modelcheck.read.curves import (
     DAMAGED,
+    FARTHEST_M,
+    LONGEST_M,
     UNSOUND_RAISES,
     Scales,
     UnreadableError,
@@ -28,13 +31,12 @@ from modelcheck.read.curves import (
 from modelcheck.read.engine import LIMIT_S, Engine
 from modelcheck.read.placements import Placements
 from modelcheck.read.property_values import Entity
+from modelcheck.read.rods import EXTRUDED, rods_of
 from modelcheck.read.solids import Faced, Solid, carried, solids_of
 
 _BODY = ("body", "body-fallback", "facetation")
 _NO_BODY = ("axis", "box", "footprint", "annotation", "profile", "clearance", "lighting", "cog")
 _DEEPEST = 32
-FARTHEST_M = 1e9  # of anything from the origin
-LONGEST_M = 1e5  # of one piece
 _MOST_FORMS = 4096  # kept at a time
 
 _Part = tuple[str, Entity]  # role of a representation, and the representation
@@ -73,8 +75,23 @@ class Shapes:
         self._copies = copies
         self._mapped: dict[int, tuple[Solid, ...]] = {}
         self._forms: dict[_Form, Drawing] = {}
+        self._rods: dict[int, Drawing] = {}  # of those that were prepared
         self._engine = engine
         self._until = 0.0  # when the bodies of one element have taken too long
+
+    def prepare(self, elements: Iterable[Entity]) -> None:
+        """Work together what can be of elements that will be asked for next."""
+        placements, bodies = [], {}
+        for element in elements:
+            with suppress(*DAMAGED):  # asked for by itself, it tells what is wrong
+                placements.append(attribute(element, "ObjectPlacement"))
+                if item := _only_item(_parts(element)):
+                    bodies[element.id()] = self._copies.of(item)
+        self.placements.prepare(placements)
+        rods = rods_of(list(bodies.values()), self.scales.length_m)
+        self._rods = {
+            step_id: Drawing((rod,)) for step_id, rod in zip(bodies, rods, strict=True) if rod
+        }
 
     @UNSOUND_RAISES
     def of(self, element: Entity) -> Drawn:
@@ -85,6 +102,8 @@ class Shapes:
             return Drawn(np.eye(4), Drawing(troubles=(str(trouble),)))
         except DAMAGED:
             return Drawn(np.eye(4), Drawing(troubles=("its placement is damaged",)))
+        if rod := self._rods.get(element.id()):
+            return Drawn(matrix, rod)
         parts = _parts(element)
         form = self._form_of(parts)
         drawing = self._forms.get(form) if form else None
@@ -204,15 +223,21 @@ class Shapes:
 def _of_reason(solids: list[Solid], item: Entity) -> list[Solid]:
     """`solids`, if no number of theirs is one that no building has: then it was damaged."""
     for solid in solids:
-        if isinstance(solid, Faced):
-            points = np.vstack([loop for face in solid.faces for loop in face] or [np.zeros(3)])
-        else:
-            points = np.array([each for piece in solid.path for each in (piece.start, piece.end)])
-            points = np.vstack([points, points + solid.radius_m])
+        points = _corners_of(solid)
+        if float(np.abs(points).max()) < LONGEST_M / 2.0:  # as most are
+            continue
         is_near = bool((np.abs(points) < FARTHEST_M).all())
         if not is_near or float(np.ptp(points, axis=0).max()) > LONGEST_M:
             raise UnsoundError(f"an {item.is_a()} that is beyond any building")
     return solids
+
+
+def _corners_of(solid: Solid) -> Array:
+    """Corners of its faces, or the ends of its path with its radius about them, shape (n, 3)."""
+    if isinstance(solid, Faced):
+        return np.vstack([loop for face in solid.faces for loop in face] or [np.zeros(3)])
+    ends = np.array([each for piece in solid.path for each in (piece.start, piece.end)])
+    return np.vstack([ends, ends + solid.radius_m])
 
 
 def _parts(element: Entity) -> list[_Part]:
@@ -220,6 +245,14 @@ def _parts(element: Entity) -> list[_Part]:
     shape = attribute(element, "Representation")
     found = () if shape is None else attribute(shape, "Representations") or ()
     return [(role, each) for each in found if (role := _role(each))]
+
+
+def _only_item(parts: Sequence[_Part]) -> Entity | None:
+    """The one extrusion that an element is drawn with; None where there is more, or other."""
+    if len(parts) != 1 or parts[0][0] != "body":
+        return None
+    items = attribute(parts[0][1], "Items")
+    return items[0] if len(items) == 1 and items[0].is_a() == EXTRUDED else None
 
 
 def _role(representation: Entity) -> str:

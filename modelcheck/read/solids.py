@@ -71,15 +71,22 @@ def solids_of(item: Entity, scales: Scales) -> list[Solid]:
     return reader(item, scales)
 
 
-def carried(solid: Solid, matrix: Array) -> Solid:
-    """`solid` moved, turned, scaled or mirrored by `matrix`."""
+def placed(solid: Solid, matrix: Array, scale: float = 1.0) -> Solid:
+    """`solid` moved, turned or mirrored by `matrix`, which scales every length by `scale`."""
     if isinstance(solid, Faced):
         moved_faces = tuple([moved(matrix, loop) for loop in face] for face in solid.faces)
         return Faced(moved_faces, solid.profile)
+    path = tuple([moved_piece(matrix, piece) for piece in solid.path])
+    return Swept(path, solid.radius_m * scale, solid.profile)
+
+
+def carried(solid: Solid, matrix: Array) -> Solid:
+    """`solid` moved, turned, scaled or mirrored by `matrix`, whose scale isn't known."""
+    if isinstance(solid, Faced):
+        return placed(solid, matrix)
     scale = uniform_scale(matrix)
     if scale is not None:
-        path = tuple(moved_piece(matrix, piece) for piece in solid.path)
-        return Swept(path, solid.radius_m * scale, solid.profile)
+        return placed(solid, matrix, scale)
     if len(solid.path) == 1 and solid.path[0].centre is None:
         stretched = _stretched(solid, matrix)
         if stretched is not None:
@@ -161,10 +168,10 @@ def _extruded(item: Entity, scales: Scales) -> list[Solid]:
         path = without_points([Piece(profile.centre, profile.centre + reach)])
         if not path:
             raise UnsoundError("an extrusion without depth")
-        return [carried(Swept(path, profile.radius_m, name), matrix)]
+        return [placed(Swept(path, profile.radius_m, name), matrix)]
     loops = _loops(profile)
     rings = [list(loops), [loop + reach for loop in loops]]
-    return [carried(Faced(tuple(_skinned(rings, closed=False)), name), matrix)]
+    return [placed(Faced(tuple(_skinned(rings, closed=False)), name), matrix)]
 
 
 def _loops(profile: Profile) -> tuple[Array, ...]:
@@ -187,7 +194,7 @@ def _revolved(item: Entity, scales: Scales) -> list[Solid]:
     name = _profile_name(item)
     arc = revolved(profile.centre, origin, axis, angle)
     if profile.radius_m is not None and arc.radius_m > profile.radius_m and abs(angle) < 6.0:  # noqa: PLR2004
-        return [carried(Swept((arc,), profile.radius_m, name), matrix)]
+        return [placed(Swept((arc,), profile.radius_m, name), matrix)]
     steps = max(2, math.ceil(abs(angle) / _STEP_RAD))
     rings = []
     for step in range(steps + 1):
@@ -200,7 +207,7 @@ def _revolved(item: Entity, scales: Scales) -> list[Solid]:
             turned_loops.append(np.array([revolved(each, origin, axis, turn).end for each in loop]))
         rings.append(turned_loops)
     closed = abs(angle) > 2.0 * math.pi - 1e-6
-    return [carried(Faced(tuple(_skinned(rings, closed=closed)), name), matrix)]
+    return [placed(Faced(tuple(_skinned(rings, closed=closed)), name), matrix)]
 
 
 def _disk(item: Entity, scales: Scales) -> list[Solid]:
@@ -235,7 +242,7 @@ def _along_curve(item: Entity, scales: Scales) -> list[Solid]:
         raise UnreadableError("a sweep of another figure than a circle")
     path = path_of(item.Directrix, scales)
     solid = Swept(path, profile.radius_m, _profile_name(item))
-    return [carried(solid, axis_placement(item.Position, scales.length_m))]
+    return [placed(solid, axis_placement(item.Position, scales.length_m))]
 
 
 def _shells(shells: Sequence[Entity], scales: Scales) -> list[Solid]:
@@ -287,7 +294,7 @@ def _face_set(item: Entity, scales: Scales) -> list[Solid]:
 def _block(item: Entity, scales: Scales) -> list[Solid]:
     size = np.array([item.XLength, item.YLength, item.ZLength], dtype=float) * scales.length_m
     solid = box_faces(np.zeros(3), size)
-    return [carried(solid, axis_placement(item.Position, scales.length_m))]
+    return [placed(solid, axis_placement(item.Position, scales.length_m))]
 
 
 def box_faces(low: Array, high: Array) -> Faced:
@@ -304,7 +311,7 @@ def _cylinder(item: Entity, scales: Scales) -> list[Solid]:
     matrix = axis_placement(item.Position, scales.length_m)
     top = np.array([0.0, 0.0, float(item.Height) * scales.length_m])
     solid = Swept((Piece(np.zeros(3), top),), float(item.Radius) * scales.length_m)
-    return [carried(solid, matrix)]
+    return [placed(solid, matrix)]
 
 
 def _bounding_box(item: Entity, scales: Scales) -> list[Solid]:

@@ -9,7 +9,7 @@ from weakref import WeakKeyDictionary
 import numpy as np
 
 from modelcheck.geometry.frames import Array, moved
-from modelcheck.geometry.path import Turn, drawn_points, length_m, turns
+from modelcheck.geometry.path import Turn, drawn_points, length_with_m, turns
 from modelcheck.model.element import (
     Bend,
     Conduit,
@@ -51,7 +51,7 @@ class Way:
         points = np.array(gathered).reshape(-1, 3)
         return cls(
             outline=outline,
-            length_m=length_m(path),
+            length_m=length_with_m(path, bends),
             turns=bends,
             points=points,
             directions=np.array([mouth.direction for mouth in mouths]).reshape(-1, 3),
