@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import islice
@@ -39,11 +38,10 @@ _COLUMNS = {
     "metric_designator size_from cover_from reason remedy",
 }
 DECIMALS = {"mm": 1, "in": 2, "deg": 1, "cm3": 1, "in3": 2, "": 1}
+_SHAPES = [f"%.{decimals}f" for decimals in range(10)]  # of numbers with so many decimals
 _AT_ONCE = 256  # rows
 RecordT = TypeVar("RecordT")
-Row = tuple[str, ...]  # cells in the order of the columns
-_MARKED = re.compile('[",\n\r]')  # what a cell is quoted for, after RFC 4180
-_BROKEN = re.compile('["\n\r]')
+Column = Sequence[str]  # cells, a row each
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 
@@ -60,11 +58,9 @@ class Table:
         """Cells of each row by column."""
         return map(self.cells, self.records)
 
-    def parts(self) -> Iterator[Sequence[Row]]:
-        """Cells of some rows at a time, made anew for each who asks."""
-        rows = map(itemgetter(*self.columns), self.rows())
-        while part := list(islice(rows, _AT_ONCE)):
-            yield part
+    def parts(self) -> Iterator[Sequence[Column]]:
+        """Columns of some rows at a time, made anew for each who asks."""
+        return _parts(self.columns, self.rows())
 
 
 def main_tables(report: Report) -> tuple[Table, ...]:
@@ -94,21 +90,18 @@ def write_table(table: Table, folder: Path) -> None:
         pass
 
 
-def written_parts(table: Table, folder: Path) -> Iterator[Sequence[Row]]:
+def written_parts(table: Table, folder: Path) -> Iterator[Sequence[Column]]:
     """Parts of `table`, each after it was written to its file in `folder`."""
-    guids = _guid_places(table.columns)
     with (folder / table.file).open("wb") as file:
         file.write(_head(table.columns).encode())
         for part in table.parts():
-            text = "".join([_line(row, guids) for row in part])
-            file.write(text.encode("utf-8", errors="replace"))
+            file.write(_lines(table.columns, part).encode("utf-8", errors="replace"))
             yield part
 
 
 def table_text(columns: Sequence[str], rows: Iterable[Mapping[str, str]]) -> str:
     """Text of a table: a line of columns, then one of cells for each row."""
-    guids = _guid_places(columns)
-    lines = (_line(row, guids) for row in map(itemgetter(*columns), rows))
+    lines = (_lines(columns, part) for part in _parts(columns, rows))
     return "".join((_head(columns), *lines))
 
 
@@ -116,7 +109,7 @@ def number(value: float | None, decimals: int) -> str:
     """Write `value` with so many decimals: never nan, inf, an exponent or a negative zero."""
     if value is None or not isfinite(value):
         return ""
-    digits = f"{value:.{decimals}f}"
+    digits = _SHAPES[decimals] % value
     return digits.lstrip("-") if digits[0] == "-" and not digits.strip("-0.") else digits
 
 
@@ -233,7 +226,8 @@ def element_cells(row: ReadElement) -> dict[str, str]:
 
 def place_cells(point: Point, prefix: str = "") -> dict[str, str]:
     """Cells of a place in project coordinates, their columns after `prefix`."""
-    return {f"{prefix}{axis}_m": number(value, 3) for axis, value in zip("xyz", point, strict=True)}
+    x, y, z = (number(value, 3) for value in point)
+    return {f"{prefix}x_m": x, f"{prefix}y_m": y, f"{prefix}z_m": z}
 
 
 def where_cells(where: Whereabouts) -> dict[str, str]:
@@ -284,21 +278,30 @@ def _head(columns: Sequence[str]) -> str:
     return ",".join(columns) + "\n"
 
 
-def _guid_places(columns: Sequence[str]) -> list[int]:
-    return [place for place, column in enumerate(columns) if column.endswith(("guid", "guids"))]
+def _parts(columns: Sequence[str], rows: Iterable[Mapping[str, str]]) -> Iterator[Sequence[Column]]:
+    cells = map(itemgetter(*columns), rows)
+    while part := list(islice(cells, _AT_ONCE)):
+        yield list(zip(*part, strict=True))
 
 
-def _line(row: Row, guids: Sequence[int]) -> str:
-    """One line of CSV, made sure of its GlobalIds, which a hostile model may begin as formulas."""
-    cells: Sequence[str] = row
-    if any(row[place].startswith(_FORMULA) for place in guids):
-        cells = [text_cell(cell) if place in guids else cell for place, cell in enumerate(row)]
-    line = ",".join(cells)
-    if line.count(",") >= len(cells) or _BROKEN.search(line):
-        line = ",".join([_quoted(cell) if _MARKED.search(cell) else cell for cell in cells])
-    return f"{line}\n"
+def _lines(columns: Sequence[str], part: Sequence[Column]) -> str:
+    """Lines of CSV: what has to be told in another way is looked for in whole columns."""
+    told = map(_told, columns, part)
+    return "".join([",".join(cells) + "\n" for cells in zip(*told, strict=True)])
+
+
+def _told(column: str, cells: Column) -> Column:
+    """Cells as CSV has them; GlobalIds too, which a hostile model may begin as formulas."""
+    if column.endswith(("guid", "guids")):
+        cells = [text_cell(cell) for cell in cells]
+    return [_quoted(cell) for cell in cells] if _is_marked("".join(cells)) else cells
+
+
+def _is_marked(text: str) -> bool:
+    """Whether it holds what a cell is quoted for, after RFC 4180."""
+    return "," in text or '"' in text or "\n" in text or "\r" in text
 
 
 def _quoted(cell: str) -> str:
-    """A cell in quotes after RFC 4180."""
-    return '"' + cell.replace('"', '""') + '"'
+    """A cell, in quotes where it needs them."""
+    return '"' + cell.replace('"', '""') + '"' if _is_marked(cell) else cell

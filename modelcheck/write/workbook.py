@@ -14,7 +14,7 @@ from xlsxwriter.format import Format
 from xlsxwriter.worksheet import Worksheet
 
 from modelcheck.model.report import Report
-from modelcheck.write.csv_tables import Row, Table
+from modelcheck.write.csv_tables import Column, Table
 from modelcheck.write.model_date import NO_DATE, newest
 from modelcheck.write.report_text import TITLE
 from modelcheck.write.workbook_cover import COVER, write_cover
@@ -61,7 +61,7 @@ def write_workbook(
     tables: Sequence[Table],
     folder: Path,
     *,
-    parts_of: Callable[[Table], Iterable[Sequence[Row]]] = Table.parts,
+    parts_of: Callable[[Table], Iterable[Sequence[Column]]] = Table.parts,
     most_rows: int = MOST_ROWS,
 ) -> None:
     """Write ``findings.xlsx`` into `folder`: a cover and a sheet a table.
@@ -73,7 +73,7 @@ def write_workbook(
         Of that report.
     folder : Path
     parts_of : callable
-        Gives the rows of a table, some at a time, and may do something else with them.
+        Gives the columns of a table, some rows at a time, and may do something else with them.
     most_rows : int
         Rows of a sheet; what is beyond stands in the CSV file alone, which is said.
     """

@@ -14,16 +14,18 @@ from zipfile import ZIP_DEFLATED, ZipFile
 
 from xlsxwriter.utility import xl_col_to_name
 
-from modelcheck.write.csv_tables import Row, Table
+from modelcheck.write.csv_tables import Column, Table
 from modelcheck.write.xml_text import escaped, for_xml
 
 _LEVEL = 3  # of compression: a third of the time of 6, for a seventh more of room
 _LONGEST = 32_767  # characters that a cell can hold, in UTF-16
 _CUT = "... (cut; whole in {file})"
-_BETWEEN = "\x1f"  # cells that are looked at together; no plain text has it
 _NUMBER = r"-?[0-9]+(?:\.[0-9]+)?"
-_NUMBERS = re.compile(f"(?:{_NUMBER})?(?:{_BETWEEN}(?:{_NUMBER})?)*")
-_PLAIN = re.compile(f"[ -%'-;=?-~{_BETWEEN}]*")
+_NUMBERS = re.compile(f"(?:{_NUMBER})?(?:\n(?:{_NUMBER})?)*")
+_TOLD_OTHERWISE = bytes({*range(32), 127, *b"&<>"} - {*b"\n"})  # of ASCII
+_VALUE = ("><v>", "</v></c>")  # what stands before and after a number
+_INLINE = (' t="inlineStr"><is><t>', "</t></is></c>")  # and a text
+_SPACED = ' t="inlineStr"><is><t xml:space="preserve">'
 _ESCAPE = re.compile("_(?=x[0-9A-Fa-f]{4}_)")  # what else would be read as a character's number
 _STYLES = re.compile(r'<col min="(\d+)" max="(\d+)"[^>]* style="(\d+)"')
 _DIMENSION = re.compile(r'<dimension ref="[^"]*"/>')
@@ -35,7 +37,7 @@ class Filling:
     """What comes into a sheet below its header."""
 
     table: Table
-    parts: Iterable[Sequence[Row]]  # of the table; asked for to the end
+    parts: Iterable[Sequence[Column]]  # of the table; asked for to the end
     numbers: Sequence[bool]  # whether a column holds them
     count: int  # rows that have room
 
@@ -66,81 +68,86 @@ def write_filled(frame: bytes, fillings: Mapping[str, Filling], path: Path) -> N
 
 def _filled(sheet: str, filling: Filling) -> Iterator[str]:
     """Text of a sheet, with rows before the end of its data."""
-    writer = _RowWriter(sheet, filling)
+    writers = _column_writers(sheet, filling)
     start, end = sheet.split(_END)
-    last = xl_col_to_name(len(filling.numbers) - 1)
-    yield _DIMENSION.sub(f'<dimension ref="A1:{last}{filling.count + 1}"/>', start, count=1)
-    done = 0
+    size = f'<dimension ref="A1:{writers[-1].name}{filling.count + 1}"/>'
+    yield _DIMENSION.sub(size, start, count=1)
+    first, after = 2, filling.count + 2
     for part in filling.parts:
-        rows = part[: filling.count - done]
-        yield "".join([writer.text(number, row) for number, row in enumerate(rows, start=done + 2)])
-        done += len(rows)
+        last = min(first + len(part[0]), after)
+        numbers = [str(number) for number in range(first, last)]
+        columns = [
+            writer.texts(numbers, cells[: last - first])
+            for writer, cells in zip(writers, part, strict=True)
+        ]
+        rows = zip(numbers, *filter(None, columns), strict=True)
+        yield "".join([f'<row r="{number}">{"".join(cells)}</row>' for number, *cells in rows])
+        first = last
     yield _END + end
 
 
-class _RowWriter:
-    """Writes the rows of one sheet; a template serves all rows that have the same empty cells."""
-
-    def __init__(self, sheet: str, filling: Filling) -> None:
-        styles = {
-            place: style
-            for first, last, style in _STYLES.findall(sheet)
-            for place in range(int(first), int(last) + 1)
-        }
-        self._names = [xl_col_to_name(place) for place in range(len(filling.numbers))]
-        self._styles = [styles[place] for place in range(1, len(filling.numbers) + 1)]
-        self._numbers = filling.numbers
-        self._number_places = [place for place, is_one in enumerate(filling.numbers) if is_one]
-        self._cut = _CUT.format(file=filling.table.file)
-        self._templates: dict[tuple[bool, ...], str] = {}
-
-    def text(self, number: int, row: Row) -> str:
-        """Text of row `number` of the sheet."""
-        numbers = _BETWEEN.join([row[place] for place in self._number_places])
-        if not (_is_plain(row) and _NUMBERS.fullmatch(numbers)):
-            return self._marked_row(number, row)
-        filled = tuple(map(bool, row))
-        template = self._templates.get(filled)
-        if template is None:
-            cells = ["%s" if is_filled else "" for is_filled in filled]
-            template = self._templates[filled] = self._row(_BETWEEN, cells, self._numbers)
-        return template.replace(_BETWEEN, str(number)) % tuple(filter(None, row))
-
-    def _marked_row(self, number: int, row: Row) -> str:
-        """A row that has a text to be told in another way, or one among its numbers."""
-        numbers = [
-            is_one and _NUMBERS.fullmatch(cell) is not None
-            for is_one, cell in zip(self._numbers, row, strict=True)
-        ]
-        cells = [cell if _is_plain((cell,)) else _marked(cell, self._cut) for cell in row]
-        return self._row(str(number), cells, numbers)
-
-    def _row(self, number: str, cells: Sequence[str], numbers: Sequence[bool]) -> str:
-        parts = [f'<row r="{number}">']
-        for name, style, cell, is_number in zip(
-            self._names, self._styles, cells, numbers, strict=True
-        ):
-            start = f'<c r="{name}{number}" s="{style}"'
-            if not cell:
-                continue
-            if is_number:
-                parts.append(f"{start}><v>{cell}</v></c>")
-            else:
-                space = ' xml:space="preserve"' if cell != cell.strip() else ""
-                parts.append(f'{start} t="inlineStr"><is><t{space}>{cell}</t></is></c>')
-        return "".join((*parts, "</row>"))
+def _column_writers(sheet: str, filling: Filling) -> list[_ColumnWriter]:
+    """A writer for each column, with the style that `sheet` has for it."""
+    styles = {
+        place: style
+        for first, last, style in _STYLES.findall(sheet)
+        for place in range(int(first) - 1, int(last))
+    }
+    cut = _CUT.format(file=filling.table.file)
+    return [
+        _ColumnWriter(xl_col_to_name(place), styles[place], is_number=is_number, cut=cut)
+        for place, is_number in enumerate(filling.numbers)
+    ]
 
 
-def _is_plain(cells: Sequence[str]) -> bool:
-    """Whether none of `cells` has to be written in another way, so that XML keeps it."""
-    text = _BETWEEN.join(("", *cells, ""))
+class _ColumnWriter:
+    """Writes the cells of one column; what must be told in another way is looked for in all."""
+
+    def __init__(self, name: str, style: str, *, is_number: bool, cut: str) -> None:
+        self.name = name
+        self._start, self._style = f'<c r="{name}', f'" s="{style}"'
+        self._is_number, self._cut = is_number, cut
+
+    def texts(self, numbers: Sequence[str], cells: Column) -> list[str]:
+        """Text of each cell, in the rows of these `numbers`; no text if all are empty."""
+        if not any(cells):
+            return []
+        told = zip(numbers, cells, strict=True)
+        if not (_are_numbers(cells) if self._is_number else _are_plain(cells)):
+            return [self._text(number, cell) for number, cell in told]
+        before, after = _VALUE if self._is_number else _INLINE
+        start, middle = self._start, f"{self._style}{before}"
+        return [f"{start}{number}{middle}{cell}{after}" if cell else "" for number, cell in told]
+
+    def _text(self, number: str, cell: str) -> str:
+        """Text of a cell in a column where others are told in another way, or it is itself."""
+        before, after = _INLINE
+        if not cell:
+            return ""
+        if self._is_number and _are_numbers((cell,)):
+            before, after = _VALUE
+        elif not _are_plain((cell,)):
+            cell = _marked(cell, self._cut)
+            if cell != cell.strip():
+                before = _SPACED
+        return f"{self._start}{number}{self._style}{before}{cell}{after}"
+
+
+def _are_numbers(cells: Column) -> bool:
+    return _NUMBERS.fullmatch("\n".join(cells)) is not None
+
+
+def _are_plain(cells: Column) -> bool:
+    """Whether XML holds all of `cells` as they are, and a cell of a sheet does."""
+    text = "\n".join(("", *cells, ""))
     return (
-        _PLAIN.fullmatch(text) is not None
+        text.isascii()
+        and len(text.encode().translate(None, _TOLD_OTHERWISE)) == len(text)
         and "_x" not in text
-        and f"{_BETWEEN} " not in text
-        and f" {_BETWEEN}" not in text
-        and text.count(_BETWEEN) == len(cells) + 1
-        and len(text) <= _LONGEST
+        and "\n " not in text
+        and " \n" not in text
+        and text.count("\n") == len(cells) + 1
+        and (len(text) <= _LONGEST or max(map(len, cells)) <= _LONGEST)
     )
 
 
