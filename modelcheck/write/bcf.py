@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import datetime
 from hashlib import sha256
+from itertools import chain
 from pathlib import Path
 from zipfile import ZIP_DEFLATED, ZIP_STORED, ZipFile, ZipInfo
 
@@ -80,15 +81,14 @@ def write_bcf(
 
     def files_of(topic: Topic) -> _Files:
         date = dated_utc(inputs[topic.subject.model].dated) or newest(report.inputs)
-        return [*_topic_files(topic, version, inputs, date)]
+        guid = topic.guid
+        files = _topic_files(topic, guid, version, inputs, date)
+        return [(f"{guid}/{name}", content) for name, content in files]
 
     with ZipFile(folder / BCF, "w") as archive:
-        for name, content in _project_files(report, version, labels(topics)):
+        shared = _project_files(report, version, labels(topics))
+        for name, content in chain(shared, *each(files_of, ordered)):
             _add(archive, name, content)
-        for topic, files in zip(ordered, each(files_of, ordered), strict=True):
-            _add(archive, f"{topic.guid}/", b"")
-            for name, content in files:
-                _add(archive, f"{topic.guid}/{name}", content)
 
 
 def _project_files(
@@ -109,17 +109,17 @@ def _project_files(
 
 
 def _topic_files(
-    topic: Topic, version: str, inputs: Mapping[str, InputFile], date: datetime | None
+    topic: Topic, guid: str, version: str, inputs: Mapping[str, InputFile], date: datetime | None
 ) -> Iterator[tuple[str, bytes]]:
-    """Files of one topic by name; a viewpoint that differs has another GUID, as BCF asks."""
-    camera = _camera(topic)
+    """A topic's folder and its files; a viewpoint that differs has another GUID, as BCF asks."""
+    camera, elements = _camera(topic), topic.elements
     snapshot = picture(topic, camera)
-    view = view_of(camera, topic.elements)
+    view = view_of(camera, elements)
     shown = sha256(visinfo_xml(BCF_3_0, "", view) + snapshot).hexdigest()
     view_guid = guid_of("viewpoint", topic.key, shown)
-    models = dict.fromkeys(ref.model for ref in topic.elements)
+    models = dict.fromkeys(ref.model for ref in elements)
     markup = Markup(
-        guid=topic.guid,
+        guid=guid,
         kind=topic_type(topic),
         status=topic_status(topic),
         title=title(topic),
@@ -134,6 +134,7 @@ def _topic_files(
         viewpoint=_VIEW,
         snapshot=_SNAPSHOT,
     )
+    yield "", b""
     yield "markup.bcf", markup_xml(version, markup)
     yield _SNAPSHOT, snapshot
     yield _VIEW, visinfo_xml(version, view_guid, view)

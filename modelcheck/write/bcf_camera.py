@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import dist, radians, sin, tan
 
@@ -29,20 +29,24 @@ class Camera:
     up: Vector
     right: Vector
 
-    def seen(self, point: Point) -> tuple[float, float, float]:
-        """Place of `point` in the picture, and how far before the camera it is.
+    def seen(self, points: Iterable[Point]) -> list[tuple[float, float, float]]:
+        """Places of `points` in the picture, and how far before the camera each is.
 
         Returns
         -------
-        tuple of float
+        list of tuple of float
             To the right and up from the middle, in half heights of the picture; depth. [m]
         """
-        (px, py, pz), (ex, ey, ez), (dx, dy, dz) = point, self.eye, self.direction
+        (ex, ey, ez), (dx, dy, dz) = self.eye, self.direction
         (rx, ry, rz), (ux, uy, uz) = self.right, self.up
-        x, y, z = px - ex, py - ey, pz - ez
-        depth = x * dx + y * dy + z * dz
-        reach = (depth if depth > _LEAST_DEPTH_M else _LEAST_DEPTH_M) * _HALF_HEIGHT
-        return (x * rx + y * ry + z * rz) / reach, (x * ux + y * uy + z * uz) / reach, depth
+        found = []
+        for px, py, pz in points:
+            x, y, z = px - ex, py - ey, pz - ez
+            depth = x * dx + y * dy + z * dz
+            reach = (depth if depth > _LEAST_DEPTH_M else _LEAST_DEPTH_M) * _HALF_HEIGHT
+            right, up = x * rx + y * ry + z * rz, x * ux + y * uy + z * uz
+            found.append((right / reach, up / reach, depth))
+        return found
 
 
 def looking_at(points: Sequence[Point], toward: Vector = _FROM_ABOVE) -> Camera:

@@ -21,7 +21,7 @@ from modelcheck.model.run import Entry, Run
 from modelcheck.write.bcf_camera import ASPECT, Camera, corners
 from modelcheck.write.drawing_net import spot_m
 from modelcheck.write.finding_text import amounts_text, outcome_text
-from modelcheck.write.png import Upper, png_of, upper_of
+from modelcheck.write.png import Upper, lines_of, png_of, upper_of
 from modelcheck.write.topics import Topic
 
 _HEIGHT = 480  # of what the camera sees [px]; with the lines below it the picture stays under 1500
@@ -65,14 +65,16 @@ class _Board:
     camera: Camera
     strokes: list[_Stroke] = field(default_factory=list)
 
-    def at(self, point: Point) -> Place | None:
-        """Place in the picture [px]; None behind the camera."""
-        right, up, depth = self.camera.seen(point)
-        return _place(right, up) if depth >= _NEAR_M else None
+    def at(self, points: Sequence[Point]) -> list[Place | None]:
+        """Places in the picture [px]; None behind the camera."""
+        return [
+            _place(right, up) if depth >= _NEAR_M else None
+            for right, up, depth in self.camera.seen(points)
+        ]
 
     def line(self, points: Sequence[Point], colour: int, width: int) -> None:
         """Draw a line, but for what of it lies behind the camera."""
-        places = [self.at(point) for point in points]
+        places = self.at(points)
         if all(places):
             self.stroke(places, colour, width)
             return
@@ -83,25 +85,25 @@ class _Board:
 
     def _cut(self, end: Point, other: Point) -> Place:
         """Where the stretch to `other` from `end`, behind the camera, comes before it."""
-        depth, ahead = (self.camera.seen(point)[2] for point in (end, other))
+        (*_, depth), (*_, ahead) = self.camera.seen((end, other))
         share = (_NEAR_M - depth) / (ahead - depth)
-        return _place(*self.camera.seen(moved(end, minus(other, end), share))[:2])
+        ((right, up, _),) = self.camera.seen((moved(end, minus(other, end), share),))
+        return _place(right, up)
 
     def face(self, points: Sequence[Point], colour: int) -> None:
         """Fill a face that lies before the camera as a whole."""
-        places = [self.at(point) for point in points]
+        places = self.at(points)
         if all(places):
             self.stroke(places, colour)
 
     def text(self, point: Point, text: str) -> None:
         """Write beside a place."""
-        if place := self.at(point):
-            x, y = place
+        for x, y in filter(None, self.at((point,))):
             self.strokes.append(_Stroke(((round(x) + 8, round(y) - 26),), _INK, text=text))
 
     def stroke(self, places: Iterable[Place | None], colour: int, width: int = 0) -> None:
         """Draw through places, none of them behind the camera; a place may be no number."""
-        pixels = tuple((int(x), int(y)) for x, y in filter(None, places) if isfinite(x + y))
+        pixels = tuple([(int(x), int(y)) for x, y in filter(None, places) if isfinite(x + y)])
         if len(pixels) > 1:
             self.strokes.append(_Stroke(pixels, colour, width))
 
@@ -121,7 +123,7 @@ def picture(topic: Topic, camera: Camera) -> bytes:
         _draw_runs(board, topic.runs, _SUBJECT)
         for finding in topic.findings:
             _draw_cross(board, finding)
-    return png_of(_drawn(tuple(board.strokes)), _written(_lines(topic)), _palette())
+    return png_of(_drawn(tuple(board.strokes)), _written(_rows(topic)), _palette())
 
 
 @lru_cache(maxsize=256)
@@ -139,20 +141,28 @@ def _drawn(strokes: tuple[_Stroke, ...]) -> Upper:
     return upper_of(image)
 
 
-def _written(lines: Sequence[str]) -> Image.Image:
-    """What is written below."""
-    image = Image.new("L", (_WIDTH, 2 * _PAD + _LINE * len(lines)), _PAPER)
+def _written(rows: Sequence[str]) -> bytes:
+    """Lines of pixels of what is written below."""
+    above, below = _pads()
+    strips = [_strip(row, _INK if place else _SUBJECT) for place, row in enumerate(rows)]
+    return b"".join((above, *strips, below))
+
+
+@cache
+def _pads() -> tuple[bytes, bytes]:
+    """Lines of pixels above and below what is written."""
+    image = Image.new("L", (_WIDTH, _PAD), _PAPER)
+    below = lines_of(image)
     ImageDraw.Draw(image).line(((0, 0), (_WIDTH, 0)), fill=_PALE)
-    for place, line in enumerate(lines):
-        _write(image, (_PAD, _PAD + _LINE * place), line, _INK if place else _SUBJECT)
-    return image
+    return lines_of(image), below
 
 
 def _draw_box(board: _Board, box: Enclosure, topic: Topic) -> None:
     """Draw the edges of a box, those in front over its raceways, those behind under them."""
     _draw_runs(board, topic.runs, _RACEWAY)
     places = corners(box)
-    hidden = max(range(len(places)), key=lambda one: board.camera.seen(places[one])[2], default=-1)
+    depths = [depth for *_, depth in board.camera.seen(places)]
+    hidden = depths.index(max(depths)) if depths else -1
     for one, other in _EDGES if places else ():
         if hidden in (one, other):
             board.line((places[one], places[other]), _PALE, 1)
@@ -189,13 +199,12 @@ def _draw_runs(board: _Board, runs: Sequence[Run], colour: int) -> None:
 
 def _draw_cross(board: _Board, finding: Finding) -> None:
     """Mark the place of a row of a run."""
-    if place := board.at(finding.at):
-        x, y = place
+    for x, y in filter(None, board.at((finding.at,))):
         for side in (-9, 9):
             board.stroke(((x - 9, y - side), (x + 9, y + side)), _INK, 2)
 
 
-def _lines(topic: Topic) -> list[str]:
+def _rows(topic: Topic) -> list[str]:
     """What is written below the picture: the subject, and its first rows."""
     rows = [f"{outcome_text(each)}  {each.check}  {amounts_text(each)}" for each in topic.findings]
     if len(rows) > _MOST_ROWS:
@@ -208,24 +217,42 @@ def _place(right: float, up: float) -> Place:
     return (half * ASPECT + half * right, half - half * up)
 
 
-def _write(image: Image.Image, where: tuple[int, int], text: str, colour: int) -> None:
+def _write(image: Image.Image, where: Pixel, text: str, colour: int) -> None:
     """Write one line with its upper left corner at `where`, in shades of `colour`."""
-    letters, mask = _letters(text, colour)
-    image.paste(letters, where, mask)
+    letters = _letters(text)
+    shades, anywhere = _shades(colour)
+    image.paste(_looked_up(letters, shades), where, _looked_up(letters, anywhere))
 
 
 @lru_cache(maxsize=256)
-def _letters(text: str, colour: int) -> tuple[Image.Image, Image.Image]:
-    """One line of text, and where there is any of it; rows of many boxes are alike."""
-    size = (_WIDTH, _LINE)
-    letters = Image.new("L", size)
-    ImageDraw.Draw(letters).text((0, 0), text, fill=255, font=_font())
-    whiteness = letters.tobytes()
-    shades, anywhere = _shades(colour)
-    return (
-        Image.frombytes("L", size, whiteness.translate(shades)),
-        Image.frombytes("L", size, whiteness.translate(anywhere)),
-    )
+def _strip(text: str, colour: int) -> bytes:
+    """Lines of pixels of one line of text on paper; rows of many boxes are alike."""
+    letters = _letters(text).crop((-_PAD, 0, _WIDTH - _PAD, _LINE))
+    return lines_of(_looked_up(letters, _shades(colour)[0]))
+
+
+def _letters(text: str) -> Image.Image:
+    """One line of text in white, letter by letter: all at once takes five times as long."""
+    line, at = Image.new("L", (_WIDTH, _LINE)), 0
+    for letter in text:
+        shape, left, advance = _letter(letter)
+        line.paste(255, (at + left, 0), shape)
+        at += advance
+    return line
+
+
+def _looked_up(image: Image.Image, table: bytes) -> Image.Image:
+    """`image` with what `table` has for the value of each pixel."""
+    return Image.frombytes("L", image.size, image.tobytes().translate(table))
+
+
+@lru_cache(maxsize=512)
+def _letter(letter: str) -> tuple[Image.Image, int, int]:
+    """One letter in white, how far right of its place it begins, and how far on the next one is."""
+    left, _, right, _ = map(round, _font().getbbox(letter))
+    shape = Image.new("L", (max(right - left, 1), _LINE))
+    ImageDraw.Draw(shape).text((-left, 0), letter, fill=255, font=_font())
+    return shape, left, round(_font().getlength(letter))
 
 
 @cache

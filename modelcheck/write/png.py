@@ -1,4 +1,4 @@
-"""Pictures in up to 16 colours as PNG, in two parts, so that an upper one is packed once for many.
+"""Pictures in up to 16 colours as PNG, in parts, so that what comes out alike is made once.
 
 References: PNG (ISO/IEC 15948): 5.3 (chunks), 7.2 (lines of pixels), 9 (filters); RFC 1950 (zlib).
 """
@@ -13,6 +13,7 @@ from PIL import Image
 
 _SIGNATURE = b"\x89PNG\r\n\x1a\n"
 _BITS, _INDEXED = 4, 3  # of a pixel; colours by their place in a palette
+_IN_A_BYTE, _BEFORE = 2, 2  # pixels; those that stand for the filter of a line
 _MEMORY = 6  # of the packer: smaller tables, begun sooner
 _CHECKED = 4  # bytes of the sum that ends what is packed
 
@@ -35,43 +36,49 @@ def upper_of(image: Image.Image) -> Upper:
     image : Image
         Its pixels are places in a palette.
     """
-    lines = _lines(image)
+    lines = lines_of(image)
     packer = _packer(zlib.MAX_WBITS)
     packed = packer.compress(lines) + packer.flush(zlib.Z_SYNC_FLUSH)
     return Upper(width=image.width, height=image.height, packed=packed, adler=zlib.adler32(lines))
 
 
-def png_of(upper: Upper, lower: Image.Image, palette: bytes) -> bytes:
+def lines_of(image: Image.Image) -> bytes:
+    """Lines of pixels, each after the 0 that says that it isn't filtered: two pixels more.
+
+    Parameters
+    ----------
+    image : Image
+        Its pixels are places in a palette.
+    """
+    indexed = image.crop((-_BEFORE, 0, image.width, image.height))
+    indexed.putpalette(b"\0\0\0")  # makes its pixels places, of which two fit into a byte
+    return indexed.tobytes("raw", "P;4")
+
+
+def png_of(upper: Upper, lower: bytes, palette: bytes) -> bytes:
     """Text of a PNG file of two parts.
 
     Parameters
     ----------
     upper : Upper
-    lower : Image
-        Of the same width.
+    lower : bytes
+        Lines of pixels, as many as there are to be below.
     palette : bytes
         Red, green and blue of each colour.
     """
-    lines = _lines(lower)
+    height = upper.height + len(lower) // ((_BEFORE + upper.width + 1) // _IN_A_BYTE)
     packer = _packer(-zlib.MAX_WBITS)
-    adler = zlib.adler32(lines, upper.adler).to_bytes(_CHECKED, "big")
-    size = pack(">II", upper.width, upper.height + lower.height)
+    adler = zlib.adler32(lower, upper.adler).to_bytes(_CHECKED, "big")
+    size = pack(">II", upper.width, height)
     return b"".join(
         (
             _SIGNATURE,
             *_chunk(b"IHDR", size + bytes((_BITS, _INDEXED, 0, 0, 0))),
             *_chunk(b"PLTE", palette),
-            *_chunk(b"IDAT", upper.packed + packer.compress(lines) + packer.flush() + adler),
+            *_chunk(b"IDAT", upper.packed + packer.compress(lower) + packer.flush() + adler),
             *_chunk(b"IEND", b""),
         )
     )
-
-
-def _lines(image: Image.Image) -> bytes:
-    """Lines of pixels, each after the 0 that says that it isn't filtered: two pixels more."""
-    indexed = image.crop((-2, 0, image.width, image.height))
-    indexed.putpalette(b"\0\0\0")  # makes its pixels places, of which two fit into a byte
-    return indexed.tobytes("raw", "P;4")
 
 
 def _packer(window: int) -> zlib._Compress:
