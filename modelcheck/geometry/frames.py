@@ -31,6 +31,13 @@ def frame(origin: Numbers, z_axis: Numbers | None, x_hint: Numbers | None) -> Ar
     return matrix
 
 
+def framed(origins: Array, turns: Array) -> Array:
+    """Frames of many origins, shape (n, 3), and axes as columns, shape (n, 3, 3)."""
+    matrices = np.tile(_IDENTITY, (len(origins), 1, 1))
+    matrices[:, :3, :3], matrices[:, :3, 3] = turns, origins
+    return matrices
+
+
 def identity() -> Array:
     """A frame of its own that moves nothing, shape (4, 4)."""
     return _IDENTITY.copy()

@@ -46,15 +46,17 @@ class Recogniser:
         self._properties = properties
         self._select = settings.select
         self._answers: dict[int, Recognised] = {}
-        self._alike: dict[Claims, Recognised] = {}
+        self._alike: dict[tuple[object, ...], tuple[Claims, Recognised]] = {}
         self._types: dict[int, _TypeClaims] = {}
         self._classes: dict[str, tuple[Family, int | None]] = {}
 
     def kind_of(self, element: Entity) -> Recognised:
         """What `element` is, and by which evidence; a part of a box is nothing of its own."""
-        if element.id() in self._selected or self._properties.is_part_of_itself(element):
-            return self._alone(element)
         whole, seen = self._properties.assembly_of(element), set[int]()
+        if whole is None or element.id() in self._selected:
+            return self._alone(element)
+        if self._properties.is_part_of_itself(element):
+            return self._alone(element)
         while whole is not None and whole.id() not in seen:
             if self._alone(whole).kind in _BOXES:
                 return Recognised(kind=Kind.PART, evidence="part")
@@ -64,7 +66,7 @@ class Recogniser:
 
     def says_it_is(self, what: str, element: Entity) -> bool:
         """Whether `element` is called what a table of `mapping.toml` lists: branches, short."""
-        claims = self._claims(element)
+        claims, _ = self._told(element)
         words = entries(what)
         return claims.predefined in words["predefined"] or any(
             named(name).term in words["noun"] for name in claims.names
@@ -101,7 +103,7 @@ class Recogniser:
 
     def _closer(self, element: Entity, kind: Kind) -> Recognised:
         """Tell a selected fitting that is a cap, a box that is a conduit body or a wireway."""
-        said = kind_by_rules(self._claims(element)).kind
+        said = self._told(element)[1].kind
         if kind == Kind.FITTING and named(element[NAME] or "").kind == "cap":
             said = Kind.CAP  # of any trade
         is_closer = (kind, said) in ((Kind.FITTING, Kind.CAP), (Kind.BOX, Kind.CONDUIT_BODY))
@@ -128,10 +130,7 @@ class Recogniser:
     def _built_in(self, element: Entity) -> Recognised:
         if not element.is_a("IfcElement") or element.is_a("IfcFeatureElement"):
             return Recognised(kind=Kind.OTHER, evidence="class")
-        claims = self._claims(element)
-        found = self._alike.get(claims)
-        if found is None:
-            found = self._alike[claims] = kind_by_rules(claims)
+        claims, found = self._told(element)
         if found.evidence == "none" or found.only_if == "round":
             if self._has_conduit_set(element):
                 return kind_by_rules(replace(claims, in_conduit_set=True))
@@ -158,20 +157,31 @@ class Recogniser:
             pattern.search(plain_words(name)) for name in self._properties.set_names(element)
         )
 
+    def _told(self, element: Entity) -> tuple[Claims, Recognised]:
+        """What `element` says of itself, and its kind by that; worked once for all that say it."""
+        of_type = self._properties.type_of(element)
+        _, place = self._class_of(element)
+        said = (
+            element.is_a(),
+            0 if of_type is None else of_type.id(),
+            None if place is None else element[place],
+            _bare(element[NAME]),
+            _bare(element[OBJECT_TYPE]),
+            element[DESCRIPTION],
+        )
+        if said not in self._alike:
+            claims = self._claims(element)
+            self._alike[said] = (claims, kind_by_rules(claims))
+        return self._alike[said]
+
     def _claims(self, element: Entity) -> Claims:
         own_class, of_type = element.is_a(), self._type_claims(element)
-        if own_class not in self._classes:
-            self._classes[own_class] = (_family(element), _place_of_predefined(element))
-        family, place = self._classes[own_class]
+        family, place = self._class_of(element)
         own = None if place is None else element[place]
         predefined = "" if own in (None, "NOTDEFINED") else str(own)
         predefined_from: Evidence = "predefined type" if predefined else "type"
         is_typed = own_class in GENERIC_CLASSES and of_type.occurrence_class not in ("", own_class)
-        own_names = (
-            with_equal_numbers(without_id(name))  # so that many claim the same
-            for name in (element[NAME], element[OBJECT_TYPE])
-            if name
-        )
+        own_names = [_bare(element[NAME]), _bare(element[OBJECT_TYPE])]
         return Claims(
             own_class=own_class,
             ifc_class=of_type.occurrence_class if is_typed else own_class,
@@ -179,10 +189,17 @@ class Recogniser:
             family=family,
             predefined=predefined or of_type.predefined,
             predefined_from=predefined_from,
-            names=tuple(dict.fromkeys((*own_names, *of_type.names))),
+            names=tuple(dict.fromkeys((*filter(None, own_names), *of_type.names))),
             description=element[DESCRIPTION] or of_type.description,
             among_trays=self._has_trays,
         )
+
+    def _class_of(self, element: Entity) -> tuple[Family, int | None]:
+        """Family of the class of `element`, and where its predefined type stands."""
+        own_class = element.is_a()
+        if own_class not in self._classes:
+            self._classes[own_class] = (_family(element), _place_of_predefined(element))
+        return self._classes[own_class]
 
     def _type_claims(self, element: Entity) -> _TypeClaims:
         of_type = self._properties.type_of(element)
@@ -200,6 +217,11 @@ class Recogniser:
         return any(
             each.PredefinedType in _TRAYS for name in classes for each in self._file.by_type(name)
         )
+
+
+def _bare(name: str | None) -> str:
+    """A name without what tells one thing from another, so that many say the same."""
+    return with_equal_numbers(without_id(name)) if name else ""
 
 
 def _place_of_predefined(element: Entity) -> int | None:

@@ -8,9 +8,10 @@ from contextlib import suppress
 
 import numpy as np
 
-from modelcheck.geometry.frames import Array, identity
+from modelcheck.geometry.frames import Array, Numbers, framed, identity
 from modelcheck.read.attributes import attribute
-from modelcheck.read.copies import Copies
+from modelcheck.read.copied_frames import UNUSUAL, frame_in
+from modelcheck.read.copies import Copies, Copy
 from modelcheck.read.curves import (
     DAMAGED,
     UNSOUND_RAISES,
@@ -33,19 +34,23 @@ class Placements:
         self._known: dict[int, Array] = {}
 
     def prepare(self, placements: Iterable[Entity | None]) -> None:
-        """Work many placements together; what can't be is left to be told by `of`."""
-        fresh: dict[int, tuple[Array, Array]] = {}
+        """Work many placements together; what can't be is left to `of`."""
+        fresh: dict[int, tuple[Array, Numbers, Array]] = {}
         for placement in placements:
-            with suppress(UnreadableError, *DAMAGED):
+            with suppress(UnreadableError, *UNUSUAL, *DAMAGED):
                 if placement is not None and placement.is_a() == "IfcLocalPlacement":
                     base = self.of(attribute(placement, "PlacementRelTo"))
-                    fresh[placement.id()] = (base, self._relative(placement))
+                    own = self._copies.of(attribute(placement, "RelativePlacement"))
+                    if type(own) is Copy:
+                        fresh[placement.id()] = (base, *frame_in(own.values))
         if fresh:
-            bases, own = map(np.array, zip(*fresh.values(), strict=True))
-            matrices = bases @ own
-            sound = np.isfinite(matrices).all(axis=(1, 2)).tolist()
-            found = zip(fresh, matrices, sound, strict=True)
-            self._known |= {step_id: matrix for step_id, matrix, is_sound in found if is_sound}
+            bases, origins, turns = map(np.array, zip(*fresh.values(), strict=True))
+            with np.errstate(all="ignore"):  # what isn't sound is left to `of` too
+                matrices = bases @ framed(origins * self._scales.length_m, turns)
+                sound = np.isfinite(matrices.reshape(-1, 16) @ _ONES)
+            for step_id, matrix, is_sound in zip(fresh, matrices, sound, strict=True):
+                if is_sound:
+                    self._known[step_id] = matrix
 
     @UNSOUND_RAISES
     def of(self, placement: Entity | None) -> Array:

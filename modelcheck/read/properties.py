@@ -93,8 +93,11 @@ class Properties:
                     if value is not None:
                         key = (value.set_name, name)
                         found[key] = _before(found.get(key), value)
+        values = list(found.values())
+        if len(values) <= 1:
+            return values
         return sorted(
-            found.values(),
+            values,
             key=lambda each: (names[plain_name(each.name)], each.source, each.set_name),
         )
 

@@ -12,6 +12,7 @@ from typing import Any, Literal
 Entity = Any  # an ifcopenshell entity instance; its attributes depend on its class
 Kind = Literal["length", "volume", "number", "text", "flag", "measure"]
 Source = Literal["occurrence", "type"]
+_Held = tuple[list[Any], Kind, Entity | None]  # values, sound or not, their kind and own unit
 
 # Places of attributes: one asked by its place is read five times as fast as by its name.
 # They are the same in IFC2X3, IFC4 and IFC4X3.
@@ -107,44 +108,45 @@ def raw_value(member: Entity) -> RawValue | None:
     raw = None if reader is None else reader(member)
     if raw is None:
         return None
-    values = tuple(dict.fromkeys(value for value in raw.values if _is_sound(value)))
-    return RawValue(values=values, kind=raw.kind, unit=raw.unit) if values else None
+    held, kind, unit = raw
+    values = tuple(dict.fromkeys([value for value in held if _is_sound(value)]))
+    return RawValue(values=values, kind=kind, unit=unit) if values else None
 
 
-def _unwrapped(measures: Sequence[Entity | None], unit: Entity | None) -> RawValue | None:
+def _unwrapped(measures: Sequence[Entity | None], unit: Entity | None) -> _Held | None:
     present = [measure for measure in measures if measure is not None]
     if not present:
         return None
     kind = _KINDS.get(present[0].is_a(), "measure")
     if kind == "number" and unit is not None:
         kind = _KINDS_BY_UNIT.get(getattr(unit, "UnitType", ""), "measure")
-    return RawValue(values=tuple(measure[0] for measure in present), kind=kind, unit=unit)
+    return [measure[0] for measure in present], kind, unit
 
 
-def _single(member: Entity) -> RawValue | None:
-    return _unwrapped([member[2]], member[3])
+def _single(member: Entity) -> _Held | None:
+    return _unwrapped((member[2],), member[3])
 
 
-def _list(member: Entity) -> RawValue | None:
+def _list(member: Entity) -> _Held | None:
     return _unwrapped(member[2] or (), member[3])
 
 
-def _enumerated(member: Entity) -> RawValue | None:
+def _enumerated(member: Entity) -> _Held | None:
     enumeration = member[3]
     return _unwrapped(member[2] or (), None if enumeration is None else enumeration[2])
 
 
-def _bounded(member: Entity) -> RawValue | None:
+def _bounded(member: Entity) -> _Held | None:
     upper, lower, unit = member[2], member[3], member[4]
     set_point = getattr(member, "SetPointValue", None)  # not in IFC2X3
     return _unwrapped([lower, upper] if set_point is None else [set_point], unit)
 
 
-def _quantity(kind: Kind) -> Callable[[Entity], RawValue]:
-    return lambda member: RawValue(values=(member[3],), kind=kind, unit=member[2])
+def _quantity(kind: Kind) -> Callable[[Entity], _Held]:
+    return lambda member: ([member[3]], kind, member[2])
 
 
-_READERS: dict[str, Callable[[Entity], RawValue | None]] = {
+_READERS: dict[str, Callable[[Entity], _Held | None]] = {
     "IfcPropertySingleValue": _single,
     "IfcPropertyListValue": _list,
     "IfcPropertyEnumeratedValue": _enumerated,

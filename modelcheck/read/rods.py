@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from typing import Any
+from collections.abc import Sequence
 
 import numpy as np
 
-from modelcheck.geometry.frames import Array, Numbers, turn_of
+from modelcheck.geometry.frames import Array
 from modelcheck.geometry.path import LEAST_M, Piece
+from modelcheck.read.copied_frames import UNUSUAL, centre_in, frame_in
 from modelcheck.read.copies import Copy
 from modelcheck.read.curves import LONGEST_M
 from modelcheck.read.profiles import ROUND
@@ -16,14 +16,7 @@ from modelcheck.read.property_values import Entity
 from modelcheck.read.solids import Swept
 
 EXTRUDED = "IfcExtrudedAreaSolid"
-_FLAT, _SPATIAL = 2, 3  # coordinates of a point
-
-_Values = Mapping[str, Any]  # of a copy
 _Row = tuple[list[float], Array, str]  # see `_placed`; axes as columns; name of the profile
-
-
-class _UnusualError(Exception):
-    """Something that is worked by itself."""
 
 
 def rods_of(items: Sequence[Entity], scale: float) -> list[Swept | None]:
@@ -89,32 +82,10 @@ def _row(item: Entity) -> _Row | None:
         area, (x, y, z) = values["SweptArea"], values["ExtrudedDirection"]["DirectionRatios"]
         if area["type"] not in ROUND or x or y or not z:
             return None
-        origin, axis, hint = _frame(values["Position"], "IfcAxis2Placement3D", _SPATIAL)
-        centre, _, _ = _frame(area["Position"], "IfcAxis2Placement2D", _FLAT)
+        origin, turn = frame_in(values["Position"])
+        centre = centre_in(area["Position"])
         depth = values["Depth"] if z > 0.0 else -values["Depth"]
         numbers = [float(each) for each in (*centre, area["Radius"], depth, *origin)]
-        return numbers, turn_of(axis, hint), area["ProfileName"] or ""
-    except (_UnusualError, KeyError, TypeError, ValueError, ArithmeticError):
+        return numbers, turn, area["ProfileName"] or ""
+    except UNUSUAL:
         return None
-
-
-def _frame(
-    position: _Values | None, kind: str, size: int
-) -> tuple[Numbers, Numbers | None, Numbers | None]:
-    """Origin, axis and reference direction of a placement."""
-    if position is None:
-        return (0.0,) * size, None, None
-    origin: Numbers = position["Location"]["Coordinates"]
-    if position["type"] != kind or len(origin) != size:
-        raise _UnusualError
-    axis = _ratios(position["Axis"], size) if size == _SPATIAL else None
-    return origin, axis, _ratios(position["RefDirection"], size)
-
-
-def _ratios(direction: _Values | None, size: int) -> Numbers | None:
-    if direction is None:
-        return None
-    ratios: Numbers = direction["DirectionRatios"]
-    if len(ratios) != size or not any(ratios):
-        raise _UnusualError
-    return ratios

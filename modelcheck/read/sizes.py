@@ -6,7 +6,7 @@ of the profile, outside diameter as a property or as drawn. What contradicts is 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from modelcheck.model.element import RacewaySize
@@ -30,8 +30,31 @@ from modelcheck.rules.raceways import Designation, by_trade_size
 from modelcheck.units import from_metres, to_metres
 
 _SETTINGS = "the settings"
+_NOTHING_SET = ConduitSettings()
 
-_Name = tuple[str, str, str]  # a text that may name a size, who says it, what `size_from` is then
+
+@dataclass(frozen=True, slots=True)
+class _Name:
+    """What a text that may name a size says."""
+
+    types: tuple[str, ...]  # of raceway
+    sizes: tuple[Alternatives, ...]
+    said_by: str
+    size_from: str  # what `size_from` is then
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Evidence:
+    """All that size and type of one piece hang on."""
+
+    setting: ConduitSettings
+    kind: Kind
+    names: tuple[_Name, ...]
+    type_values: tuple[PropertyValue, ...]
+    size_values: tuple[PropertyValue, ...]
+    diameter_values: tuple[PropertyValue, ...]
+    materials: tuple[str, ...]
+    drawn_diameter_m: float | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,7 +83,8 @@ class RacewaySizes:
         self._trade_size = ranked("trade_size", settings.properties.trade_size)
         self._raceway_type = ranked("raceway_type", settings.properties.raceway_type)
         self._outside_diameter = ranked("outside_diameter")
-        self._known: dict[RacewaySize, RacewaySize] = {}  # equal ones are one
+        self._known: dict[_Evidence, RacewaySize] = {}
+        self._found: dict[RacewaySize, RacewaySize] = {}  # equal ones are one
 
     def of(
         self,
@@ -82,53 +106,24 @@ class RacewaySizes:
         profile_name : str
             Name of the profile that the body is made of.
         """
-        setting = setting_of(element, self._set) or ConduitSettings()
-        names = self._names(element, profile_name)
-        raceway_type, type_notes = self._type_of(element, setting, names)
-        decision = self._decided(element, setting, raceway_type, kind, names)
-        if decision.size is None:
-            decision = self._by_diameter(element, raceway_type, drawn_diameter_m, decision.notes)
-        size = decision.size
-        found = RacewaySize(
-            raceway_type=raceway_type,
-            trade_size_in=size.trade_size_in if size else "",
-            metric_designator=size.metric_designator if size else None,
-            size_from=decision.size_from,
-            outside_diameter_m=drawn_diameter_m,
-            assumptions=(*type_notes, *decision.notes),
-            conflict=_conflict(decision, drawn_diameter_m, raceway_type, kind),
+        evidence = _Evidence(
+            setting=setting_of(element, self._set) or _NOTHING_SET,
+            kind=kind,
+            names=self._names(element, profile_name),
+            type_values=tuple(self._properties.find(element, self._raceway_type)),
+            size_values=tuple(self._properties.find(element, self._trade_size)),
+            diameter_values=tuple(self._properties.find(element, self._outside_diameter)),
+            materials=self._properties.materials_of(element),
+            drawn_diameter_m=drawn_diameter_m,
         )
-        return self._known.setdefault(found, found)
+        known = self._known.get(evidence)
+        if known is None:
+            found = self._size_by(evidence)
+            known = self._known[evidence] = self._found.setdefault(found, found)
+        return known
 
-    def _type_of(
-        self, element: Entity, setting: ConduitSettings, names: Sequence[_Name]
-    ) -> tuple[str, tuple[str, ...]]:
-        """Raceway type, and the words where two pieces of evidence differ."""
-        if setting.raceway_type:
-            return setting.raceway_type, ()
-        best, best_from = "", ""
-        for text, said_by in self._type_texts(element, names):
-            types = raceway_types_in(text)
-            if len(types) == 1 and not best:
-                best, best_from = types[0], said_by
-            elif best and types and best not in types:
-                return best, (
-                    f"raceway type: {best_from} says {best}, {said_by} says {types[0]}; "
-                    "the first stands",
-                )
-        return best, ()
-
-    def _type_texts(self, element: Entity, names: Sequence[_Name]) -> Iterator[tuple[str, str]]:
-        for value in self._properties.find(element, self._raceway_type):
-            for text in value.texts:
-                yield text, value.label
-        for text, said_by, _ in names:
-            yield text, said_by
-        for material in self._properties.materials_of(element):
-            yield material, "the material"
-
-    def _names(self, element: Entity, profile_name: str) -> list[_Name]:
-        """Texts that may name a size; none that is empty."""
+    def _names(self, element: Entity, profile_name: str) -> tuple[_Name, ...]:
+        """What the texts say that may name a size; nothing of one that is empty."""
         of_type = self._properties.type_of(element)
         named = (
             (without_id(element[NAME] or ""), "the name", "name"),
@@ -136,22 +131,36 @@ class RacewaySizes:
             ("" if of_type is None else of_type[NAME] or "", "the type's name", "type"),
             (profile_name, "the profile's name", "name"),
         )
-        return [each for each in named if each[0]]
+        return tuple(
+            [
+                _Name(raceway_types_in(text), sizes_in_name(text), said_by, size_from)
+                for text, said_by, size_from in named
+                if text
+            ]
+        )
 
-    def _decided(
-        self,
-        element: Entity,
-        setting: ConduitSettings,
-        raceway_type: str,
-        kind: Kind,
-        names: Sequence[_Name],
-    ) -> _Decision:
+    def _size_by(self, evidence: _Evidence) -> RacewaySize:
+        raceway_type, type_notes = _type_by(evidence)
+        decision = self._decided(evidence, raceway_type)
+        if decision.size is None:
+            decision = self._by_diameter(evidence, raceway_type, decision.notes)
+        size = decision.size
+        return RacewaySize(
+            raceway_type=raceway_type,
+            trade_size_in=size.trade_size_in if size else "",
+            metric_designator=size.metric_designator if size else None,
+            size_from=decision.size_from,
+            outside_diameter_m=evidence.drawn_diameter_m,
+            assumptions=(*type_notes, *decision.notes),
+            conflict=_conflict(decision, evidence, raceway_type),
+        )
+
+    def _decided(self, evidence: _Evidence, raceway_type: str) -> _Decision:
         """What the settings, else the properties and names come to."""
-        if setting.trade_size_in:
-            size = by_trade_size(setting.trade_size_in)
+        if evidence.setting.trade_size_in:
+            size = by_trade_size(evidence.setting.trade_size_in)
             return _Decision(size=size, size_from="settings", said_by=_SETTINGS)
-        values = self._properties.find(element, self._trade_size)
-        read = [(value, self._sizes_in(value, raceway_type)) for value in values]
+        read = [(value, self._sizes_in(value, raceway_type)) for value in evidence.size_values]
         claims = [
             *(
                 _Claim(said_by=value.label, size_from="property", sizes=sizes)
@@ -159,12 +168,12 @@ class RacewaySizes:
                 if sizes
             ),
             *(
-                _Claim(said_by=said_by, size_from=size_from, sizes=sizes)
-                for text, said_by, size_from in names
-                if (sizes := sizes_in_name(text))
+                _Claim(said_by=each.said_by, size_from=each.size_from, sizes=each.sizes)
+                for each in evidence.names
+                if each.sizes
             ),
         ]
-        decision = _weighed(claims, may_reduce=kind != Kind.SEGMENT)
+        decision = _weighed(claims, may_reduce=evidence.kind != Kind.SEGMENT)
         if decision.size is not None:
             return decision
         unread = (
@@ -188,14 +197,10 @@ class RacewaySizes:
         )
 
     def _by_diameter(
-        self,
-        element: Entity,
-        raceway_type: str,
-        drawn_diameter_m: float | None,
-        notes: tuple[str, ...],
+        self, evidence: _Evidence, raceway_type: str, notes: tuple[str, ...]
     ) -> _Decision:
         """Size by the outside diameter that a property says, else by the drawn one."""
-        for value in self._properties.find(element, self._outside_diameter):
+        for value in evidence.diameter_values:
             for diameter_m in self._diameters_m(value):
                 size, _ = size_drawn(diameter_m, raceway_type=raceway_type)
                 if size is not None:
@@ -203,9 +208,9 @@ class RacewaySizes:
                     return _Decision(
                         size=size, size_from="diameter", said_by=value.label, notes=(*notes, told)
                     )
-        if drawn_diameter_m is None:
+        if evidence.drawn_diameter_m is None:
             return _Decision(size=None, notes=notes)
-        size, told = size_drawn(drawn_diameter_m, raceway_type=raceway_type)
+        size, told = size_drawn(evidence.drawn_diameter_m, raceway_type=raceway_type)
         return _Decision(size=size, size_from="diameter" if size else "", notes=(*notes, told))
 
     def _diameters_m(self, value: PropertyValue) -> Iterable[float]:
@@ -216,6 +221,32 @@ class RacewaySizes:
             return ()
         units_m = (self._properties.length_unit_m, to_metres(1, "mm"), to_metres(1, "in"))
         return (each * unit_m for each in value.numbers for unit_m in units_m)
+
+
+def _type_by(evidence: _Evidence) -> tuple[str, tuple[str, ...]]:
+    """Raceway type, and the words where two pieces of evidence differ."""
+    if evidence.setting.raceway_type:
+        return evidence.setting.raceway_type, ()
+    best, best_from = "", ""
+    for types, said_by in _types_said(evidence):
+        if len(types) == 1 and not best:
+            best, best_from = types[0], said_by
+        elif best and types and best not in types:
+            return best, (
+                f"raceway type: {best_from} says {best}, {said_by} says {types[0]}; "
+                "the first stands",
+            )
+    return best, ()
+
+
+def _types_said(evidence: _Evidence) -> Iterator[tuple[tuple[str, ...], str]]:
+    for value in evidence.type_values:
+        for text in value.texts:
+            yield raceway_types_in(text), value.label
+    for each in evidence.names:
+        yield each.types, each.said_by
+    for material in evidence.materials:
+        yield raceway_types_in(material), "the material"
 
 
 def _weighed(claims: list[_Claim], *, may_reduce: bool) -> _Decision:
@@ -259,12 +290,12 @@ def _against(claim: _Claim, size: Designation, other: _Claim) -> str:
     )
 
 
-def _conflict(decision: _Decision, drawn_m: float | None, raceway_type: str, kind: Kind) -> str:
+def _conflict(decision: _Decision, evidence: _Evidence, raceway_type: str) -> str:
     """Say that a size which the model tells can't be that of the drawn body."""
-    size = decision.size
+    size, drawn_m = decision.size, evidence.drawn_diameter_m
     if size is None or drawn_m is None or decision.said_by in ("", _SETTINGS):
         return ""
-    widest = SEGMENT_WIDEST if kind == Kind.SEGMENT else FITTING_WIDEST
+    widest = SEGMENT_WIDEST if evidence.kind == Kind.SEGMENT else FITTING_WIDEST
     if could_be_drawn(drawn_m, size, widest=widest):
         return ""
     drawn, _ = size_drawn(drawn_m, raceway_type=raceway_type)
