@@ -8,9 +8,11 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from hashlib import sha256
+from io import BytesIO
 from math import inf, radians
 from pathlib import Path
 from string import ascii_lowercase, ascii_uppercase, digits
+from typing import BinaryIO
 
 import ifcopenshell
 import ifcopenshell.util.unit
@@ -22,14 +24,15 @@ from modelcheck.write.step_text import (
     Argument,
     Enum,
     Ref,
+    Span,
     Typed,
+    copy_kept,
+    copy_rest,
     end_of_data,
-    greatest_reference,
+    holds,
     line_end,
     spans_of,
     statement,
-    without,
-    write_added,
 )
 
 _FREE_BITS = ~(0xF << 76 | 0b11 << 62)  # of a UUID; the others tell version and variant
@@ -52,7 +55,7 @@ class Splice:
 
     note: str = ""  # why the text is written anew rather than added to; empty: it is added to
     earlier: frozenset[int] = frozenset()  # instances that an earlier check added: they go
-    spans: tuple[tuple[int, int], ...] = ()  # where their statements are
+    spans: tuple[Span, ...] = ()  # where their statements are
     schema: str
     greatest: int  # instance number of those that stay
     owner: int | None  # first owner history, where one must be given
@@ -65,7 +68,7 @@ class Splice:
         *,
         note: str = "",
         earlier: frozenset[int] = frozenset(),
-        spans: tuple[tuple[int, int], ...] = (),
+        spans: tuple[Span, ...] = (),
     ) -> Splice:
         """Ask `model`."""
         greatest, owners = model.get_max_id(), []
@@ -96,12 +99,16 @@ def splice_of(text_path: Path, model: ifcopenshell.file) -> Splice:
     model : ifcopenshell.file
         Only read.
     """
-    text = text_path.read_bytes()
-    earlier = _Earlier.of(model) if text.find(MARK.encode()) >= 0 else _Earlier()
-    spans = tuple(spans_of(text, earlier.step_ids)) if earlier.step_ids else ()
+    earlier, spans = _Earlier(), tuple[Span, ...]()
+    with text_path.open("rb") as text:
+        if holds(text, MARK.encode()):
+            earlier = _Earlier.of(model)
+        if earlier.step_ids:
+            spans = tuple(spans_of(text, earlier.step_ids))
+        is_usual = end_of_data(text) is not None and len(spans) == len(earlier.step_ids)
     if earlier.is_shared:
         note = "property sets of an earlier check are used elsewhere too"
-    elif len(spans) != len(earlier.step_ids) or end_of_data(text) is None:
+    elif not is_usual:
         note = "the layout of its text is unusual"
     else:
         note = ""
@@ -123,14 +130,15 @@ def write_checked_model(
     sets : iterable of PropertySet
         For elements of this model.
     """
-    written = partial(_write_spliced, target=target, text_path=text_path, sets=[*sets])
+    written = partial(_write_spliced, target=target, text_path=text_path, sets=sets)
     if not splice.note:
-        written(text_path.read_bytes(), splice=splice)
+        with text_path.open("rb") as text:
+            written(text, splice=splice)
         return
     anew = ifcopenshell.open(str(text_path), ".ifc")
     for step_id in splice.earlier:
         anew.remove(anew.by_id(step_id))  # type: ignore[arg-type]
-    written(anew.to_string().encode(), splice=Splice.of(anew))
+    written(BytesIO(anew.to_string().encode()), splice=Splice.of(anew))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -167,23 +175,22 @@ def _is_ours(property_set: ifcopenshell.entity_instance) -> bool:
 
 
 def _write_spliced(
-    text: bytes,
+    text: BinaryIO,
     target: Path,
     *,
     text_path: Path,
     splice: Splice,
-    sets: Sequence[PropertySet],
+    sets: Iterable[PropertySet],
 ) -> None:
     """Write `text`, of the file at `text_path`, without what goes and with `sets`."""
-    if splice.spans:
-        text = without(text, splice.spans)
-    end = end_of_data(text)
+    end, ending = end_of_data(text), line_end(text)
     if end is None:
         raise InputFileError("this file was changed while it was checked", path=text_path)
-    ending = line_end(text)
-    lines = _Additions(splice, greatest_reference(text, at_least=splice.greatest)).lines(sets)
     with target.open("wb") as handle:
-        write_added(text, handle, end=end, lines=(line + ending for line in lines))
+        greatest = copy_kept(text, handle, end=end, gone=splice.spans, greatest=splice.greatest)
+        lines = _Additions(splice, greatest).lines([*sets])
+        handle.writelines(f"{line}{ending}".encode("ascii") for line in lines)
+        copy_rest(text, handle, end=end)
 
 
 class _Additions:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from modelcheck.model.element import ElementRef
 from modelcheck.model.finding import BOX_CHECKS, Finding, Outcome, governing, worst
@@ -16,8 +17,7 @@ ENCLOSURE, RUN = "RacewayCheck_Enclosure", "RacewayCheck_Run"
 MARK = "RacewayCheck_"
 
 
-@dataclass(frozen=True, slots=True)
-class Value:
+class Value(NamedTuple):
     """A value with its IFC measure: lengths in metres, angles in degrees, volumes in cm3."""
 
     measure: str

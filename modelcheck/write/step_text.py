@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from os import SEEK_END
+from shutil import copyfileobj
 from typing import BinaryIO
 
 _TAIL_BYTES = 4096
 _HEAD_BYTES = 4096
+_PART_BYTES = 1 << 20  # that are copied at a time
 _MOST = 10**9  # no file has so many instances: a greater number is damage
 _TAIL = re.compile(
     rb"ENDSEC\s*;(?:\s|/\*.*?\*/)*END-ISO-10303-21\s*;(?:\s|/\*.*?\*/)*\Z",
@@ -56,53 +59,75 @@ class Enum:
         return f".{self.word}."
 
 
+Span = tuple[int, int]  # begin and end in a text
 Argument = Ref | Typed | Enum | str | int | float | None | tuple[Ref, ...]
 
 
-def end_of_data(text: bytes) -> int | None:
+def end_of_data(text: BinaryIO) -> int | None:
     """Place of the ``ENDSEC`` that closes the last data section; None in an unusual file."""
-    start = max(0, len(text) - _TAIL_BYTES)
-    found = _TAIL.search(text[start:])
+    start = max(0, text.seek(0, SEEK_END) - _TAIL_BYTES)
+    text.seek(start)
+    found = _TAIL.search(text.read())
     return None if found is None else start + found.start()
 
 
-def line_end(text: bytes) -> str:
+def line_end(text: BinaryIO) -> str:
     """Line end that `text` begins with."""
-    return "\r\n" if b"\r\n" in text[:_HEAD_BYTES] else "\n"
+    text.seek(0)
+    return "\r\n" if b"\r\n" in text.read(_HEAD_BYTES) else "\n"
 
 
-def greatest_reference(text: bytes, *, at_least: int) -> int:
-    """Greatest number that an instance of `text` has or refers to, or `at_least` if that is more.
-
-    A reference to nothing must stay one: its number is not free either.
-    """
-    if not _above(at_least).search(text):
-        return at_least
-    found = (int(match[1]) for match in _OUTSIDE_STRINGS.finditer(text) if match[1])
-    return max((number for number in found if number < _MOST), default=at_least)
+def holds(text: BinaryIO, word: bytes) -> bool:
+    """Whether a word is in `text`."""
+    return any(word in lines for lines in _kept(text, text.seek(0, SEEK_END), ()))
 
 
-def spans_of(text: bytes, step_ids: Collection[int]) -> list[tuple[int, int]]:
+def spans_of(text: BinaryIO, step_ids: Collection[int]) -> list[Span]:
     """Begin and end of the statements of these instances, each with its line end."""
     wanted = {str(step_id).encode() for step_id in step_ids}
-    return [match.span() for match in _STATEMENT.finditer(text) if match[1].lstrip(b"0") in wanted]
+    text.seek(0)
+    statements = _STATEMENT.finditer(text.read())
+    return [match.span() for match in statements if match[1].lstrip(b"0") in wanted]
 
 
-def without(text: bytes, spans: Iterable[tuple[int, int]]) -> bytes:
-    """`text` without these spans, which are in order."""
-    parts, done = [], 0
-    for start, stop in spans:
-        parts.append(text[done:start])
-        done = stop
-    return b"".join((*parts, text[done:]))
+def copy_kept(
+    text: BinaryIO, target: BinaryIO, *, end: int, gone: Sequence[Span], greatest: int
+) -> int:
+    """Copy `text` up to the place `end`, without the spans that are `gone`, which are in order.
+
+    Returns
+    -------
+    int
+        Greatest number that an instance of it has or refers to, or `greatest` if that is more. A
+        reference to nothing must stay one: its number is not free either.
+    """
+    above, is_above = _above(greatest), False
+    for lines in _kept(text, end, gone):
+        target.write(lines)
+        is_above = is_above or above.search(lines) is not None
+    if not is_above:
+        return greatest
+    whole = b"".join(_kept(text, end, gone))
+    found = (int(match[1]) for match in _OUTSIDE_STRINGS.finditer(whole) if match[1])
+    return max((number for number in found if number < _MOST), default=greatest)
 
 
-def write_added(text: bytes, target: BinaryIO, *, end: int, lines: Iterable[str]) -> None:
-    """Write `text` to `target` with `lines` before the place `end`."""
-    view = memoryview(text)
-    target.write(view[:end])
-    target.writelines(line.encode("ascii") for line in lines)
-    target.write(view[end:])
+def copy_rest(text: BinaryIO, target: BinaryIO, *, end: int) -> None:
+    """Copy `text` from the place `end` on."""
+    text.seek(end)
+    copyfileobj(text, target)
+
+
+def _kept(text: BinaryIO, end: int, gone: Sequence[Span]) -> Iterator[bytes]:
+    """Text up to `end` but for what is `gone`, in parts that break no line."""
+    starts, stops = (0, *(stop for _, stop in gone)), (*(start for start, _ in gone), end)
+    for start, stop in zip(starts, stops, strict=True):
+        text.seek(start)
+        left = stop - start
+        while lines := text.read(min(left, _PART_BYTES)):
+            lines += text.readline(left - len(lines))
+            left -= len(lines)
+            yield lines
 
 
 def statement(step_id: int, ifc_class: str, arguments: Iterable[Argument]) -> str:
@@ -112,13 +137,13 @@ def statement(step_id: int, ifc_class: str, arguments: Iterable[Argument]) -> st
 
 def _spelled(argument: Argument) -> str:
     match argument:
-        case None:
-            return "$"
-        case tuple():
-            return f"({','.join(map(_spelled, argument))})"
         case str():
             plain = _PLAIN.fullmatch(argument)
             return f"'{argument if plain else ''.join(_encoded(argument))}'"
+        case tuple():
+            return f"({','.join([f'#{each.step_id}' for each in argument])})"
+        case None:
+            return "$"
         case float():
             return _real(argument)
         case _:
@@ -146,12 +171,12 @@ def _encoded(text: str) -> Iterator[str]:
 
 
 def _above(number: int) -> re.Pattern[bytes]:
-    """Pattern of a reference to a number greater than `number`."""
+    """Pattern of a reference to a number greater than `number`, or to one that begins with 0."""
     digits = str(number)
-    longer = f"[1-9]\\d{{{len(digits)}}}"
     same_length = (
-        f"{digits[:place]}[{int(digit) + 1}-9]\\d{{{len(digits) - place - 1}}}(?!\\d)"
+        f"{digits[:place]}[{int(digit) + 1}-9]\\d{{{len(digits) - place - 1}}}"
         for place, digit in enumerate(digits)
         if digit != "9"
     )
-    return re.compile(f"#(?:{'|'.join((longer, *same_length))})".encode())
+    is_greater = f"\\d|(?<=#(?:{'|'.join(same_length)}))"  # it is longer, or looked back at
+    return re.compile(f"#\\d{{{len(digits)}}}(?:{is_greater})".encode())
