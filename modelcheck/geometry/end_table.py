@@ -10,7 +10,7 @@ from itertools import chain
 import numpy as np
 
 from modelcheck.geometry.neighbours import Line, close_pairs, points_near_lines
-from modelcheck.geometry.vector_rows import Array, angles_deg, dots, lengths, off_lines_m
+from modelcheck.geometry.vector_rows import Array, angles_deg, dots, lengths, off_lines_m, rows_of
 from modelcheck.model.element import End
 
 EndId = tuple[int, int]  # number of the piece and of its end
@@ -45,8 +45,8 @@ class EndTable:
             (piece, end) for piece, own in enumerate(ends) for end in range(len(own))
         ]
         flat = [*chain.from_iterable(ends)]
-        self._points = np.array([end.point for end in flat]).reshape(-1, 3)
-        self._directions = np.array([end.direction for end in flat]).reshape(-1, 3)
+        self._points = rows_of([end.point for end in flat])
+        self._directions = rows_of([end.direction for end in flat])
         self._radii_m = np.array([end.radius_m or np.inf for end in flat])  # infinite: not known
         self._counts = np.array([len(own) for own in ends], int)
         self._firsts = np.cumsum(self._counts) - self._counts
@@ -132,7 +132,7 @@ class EndTable:
         """Numbers of ends, the other pieces whose body they lie in, and its direction there."""
         known_m = self._radii_m[np.isfinite(self._radii_m)]
         reach_m = max(self._join_m, self._slack * float(known_m.max(initial=0.0)))
-        flat = np.array([*chain.from_iterable(lines)]).reshape(-1, 2, 3)
+        flat = rows_of(chain.from_iterable(chain.from_iterable(lines))).reshape(-1, 2, 3)
         owners = np.repeat(np.arange(len(lines)), np.array([len(own) for own in lines], int))
         end, line = points_near_lines(self._points, flat, reach_m).T
         is_other = owners[line] != self._pieces[end]

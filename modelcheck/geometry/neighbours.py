@@ -10,7 +10,7 @@ from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
-from modelcheck.geometry.vector_rows import Array, crosses, dots, lengths
+from modelcheck.geometry.vector_rows import Array, crosses, dots, lengths, rows_of
 from modelcheck.model.element import Point, Triangle
 
 _CHUNK_M = 0.5  # lines are indexed in pieces of this length at most
@@ -95,9 +95,9 @@ def lines_near_balls(lines: Sequence[Line], balls: Sequence[tuple[Point, float]]
     """
     if not balls or not lines:
         return np.empty((0, 2), int)
-    ends = np.asarray(lines, float)
+    ends = rows_of(chain.from_iterable(lines)).reshape(-1, 2, 3)
     tree, owner, half = _index(ends)
-    centres = np.asarray([centre for centre, _ in balls], float)
+    centres = rows_of([centre for centre, _ in balls])
     radii = np.asarray([radius for _, radius in balls])
     table = _with_owners(*_rows(tree.query_ball_point(centres, radii + half)), owner)
     apart_m = _from_lines(centres[table[:, 0]], ends[table[:, 1]])

@@ -1,4 +1,4 @@
-"""Bends of a chain: those of its pieces, and those at joints; and whether the two agree."""
+"""Whether the bends that the pieces of a chain show agree with those that their neighbours tell."""
 
 from __future__ import annotations
 
@@ -15,16 +15,6 @@ from modelcheck.network.pieces import Piece
 _KINK_DEG = 2.0  # at an elbow whose angle agrees: turned about the run, or set askew
 _FULL_TURN_DEG = 360.0
 _SLACK_M = 0.05  # off the line, of a piece whose radius isn't known
-
-
-def bends_along(chain: Chain) -> tuple[Bend, ...]:
-    """Every bend of a chain in order."""
-    found: list[Bend] = []
-    for link, joint in chain.steps:
-        found += link.bends
-        if joint and joint.is_mitre:
-            found.append(joint.bend)
-    return tuple(found)
 
 
 def bend_conflicts(chain: Chain) -> tuple[str, ...]:

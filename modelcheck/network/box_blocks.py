@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import dist
 
+from modelcheck.geometry.clip import Block
 from modelcheck.geometry.vectors import dot, in_frame, middle, minus, moved, out_of_frame
 from modelcheck.model.element import Enclosure, Point, Vector, axis_of
 from modelcheck.model.settings import Tolerances
-from modelcheck.network.clip import Block
 
 LEAST_COSINE = 0.3  # an axis flatter to the wall than this runs along it
 _MARGIN_M = 0.001

@@ -73,35 +73,30 @@ class Joint:
     before: Link
     after: Link
     turn_deg: float  # between the directions before and after
+    step_m: float  # what it adds to the length: a gap, less than nothing where they overlap
     is_elbows: bool  # a bent fitting is at it, whose angle is told by its neighbours
     is_mitre: bool  # the two meet at an angle without an elbow
 
     @classmethod
     def between(cls, before: Link, after: Link) -> Joint:
         """Joint of two pieces that follow each other."""
-        one, two = before.piece, after.piece
-        onward = reversed_of(after.entry_end.direction)
-        turn_deg = angle_deg(before.exit_end.direction, onward)
-        is_elbows = one.is_elbow or two.is_elbow
-        roles = (one.conduit.role, two.conduit.role)
-        least_deg = NO_BEND_DEG if roles == (Role.SEGMENT, Role.SEGMENT) else AGREE_DEG
-        is_mitre = Role.CAP not in roles and not is_elbows and turn_deg > least_deg
-        return cls(before, after, turn_deg, is_elbows, is_mitre)
-
-    @property
-    def step_m(self) -> float:
-        """What the joint adds to the length: a gap, less than nothing where they overlap."""
-        one, two = self.before.exit_end, self.after.entry_end
-        along = self._to_corner() if self.is_mitre else None
-        if along is not None:
-            return along[0] - along[1]
-        return dot(minus(two.point, one.point), one.direction)
+        one, two = before.exit_end, after.entry_end
+        turn_deg = angle_deg(one.direction, reversed_of(two.direction))
+        is_elbows = before.piece.is_elbow or after.piece.is_elbow
+        is_mitre = False
+        if not is_elbows and turn_deg > NO_BEND_DEG:
+            roles = (before.piece.conduit.role, after.piece.conduit.role)
+            least_deg = NO_BEND_DEG if roles == (Role.SEGMENT, Role.SEGMENT) else AGREE_DEG
+            is_mitre = Role.CAP not in roles and turn_deg > least_deg
+        along = _to_corner(one, two) if is_mitre else None
+        step_m = along[0] - along[1] if along else dot(minus(two.point, one.point), one.direction)
+        return cls(before, after, turn_deg, step_m, is_elbows, is_mitre)
 
     @property
     def corner(self) -> Point:
         """Where the two centre lines meet."""
         one, two = self.before.exit_end, self.after.entry_end
-        along = self._to_corner()
+        along = _to_corner(one, two)
         if along is None:
             return middle((one.point, two.point))
         return middle(
@@ -110,11 +105,6 @@ class Joint:
                 moved(two.point, reversed_of(two.direction), along[1]),
             )
         )
-
-    def _to_corner(self) -> tuple[float, float] | None:
-        """How far along each centre line the place is where they meet."""
-        one, two = self.before.exit_end, self.after.entry_end
-        return corner(one.point, one.direction, two.point, reversed_of(two.direction))
 
     @property
     def bend(self) -> Bend:
@@ -128,6 +118,11 @@ class Joint:
             element=element,
             evidence="neighbours",
         )
+
+
+def _to_corner(one: End, two: End) -> tuple[float, float] | None:
+    """How far along each of two centre lines the place is where they meet."""
+    return corner(one.point, one.direction, two.point, reversed_of(two.direction))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -178,8 +173,8 @@ def find_chains(pieces: Sequence[Piece], partner: Mapping[MouthId, MouthId]) -> 
     side_of: dict[MouthId, Side] = {
         mouth: (number, side)
         for number, piece in enumerate(pieces)
-        for side in (0, 1)
-        if (mouth := piece.mouth(side)) is not None
+        for side, mouth in enumerate(piece.mouths)
+        if mouth is not None
     }
     next_of = {
         side_of[one]: side_of[two]

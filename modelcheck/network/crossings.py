@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
+from modelcheck.geometry.clip import LocalPaths, Stretch
 from modelcheck.geometry.neighbours import Line, body_gap_m, lines_near_balls
 from modelcheck.geometry.vectors import dot, middle, minus, moved, out_of_frame
 from modelcheck.model.element import Conduit, Enclosure, End, Point, axis_of
 from modelcheck.model.settings import Tolerances
 from modelcheck.network.box_blocks import LEAST_COSINE, BoxBlocks
-from modelcheck.network.clip import Stretch, stretches
 from modelcheck.network.paths import Path, is_branch
 
 _OUTSIDE_M = 1e-4  # a piece that has less outside doesn't come from there
@@ -19,6 +19,7 @@ _TWO = 2
 
 _EndNumbers = tuple[int | None, int | None]
 _Way = tuple[Path, _EndNumbers]
+_Stretches = Iterator[list[Stretch]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,18 +73,40 @@ def find_crossings(
             lines += path.lines
             owners += [number] * len(path.lines)
     touching = lines_near_balls(lines, [box.ball for box in boxes])
-    found: list[Crossing] = []
-    inside: list[tuple[int, int]] = []
-    for number, ball in sorted({(owners[line], ball) for ball, line in touching.tolist()}):
-        own = _Pair(conduits[number], number, boxes[ball], ball, tolerances)
-        found += own.crossings(ways[number])
-        inside += [(number, ball)] * own.is_inside
+    pairs = [
+        _Pair(
+            number=number,
+            conduit=conduits[number],
+            ways=ways[number],
+            box_number=ball,
+            box=boxes[ball],
+            tolerances=tolerances,
+        )
+        for number, ball in sorted({(owners[line], ball) for ball, line in touching.tolist()})
+    ]
+    outer, inner = _stretches(pairs)
+    found = [each for pair in pairs for each in pair.crossings(outer, inner)]
+    inside = [(pair.number, pair.box_number) for pair in pairs if pair.is_inside]
     short = {id(each): each.gap_m > tolerances.enter_m for each in found}
     return Crossings(
         entered=tuple(each for each in found if not short[id(each)]),
         near=tuple(each for each in found if short[id(each)]),
         inside=tuple(inside),
     )
+
+
+def _stretches(pairs: Sequence[_Pair]) -> tuple[_Stretches, _Stretches]:
+    """What lies in all of its box, and in the inside of it, of each way of each pair in turn."""
+    boxes = [pair.box for pair in pairs for _ in pair.ways]
+    followed = [pair.followed(*way) for pair in pairs for way in pair.ways]
+    local = LocalPaths(
+        [points for points, _ in followed],
+        [at_m for _, at_m in followed],
+        [box.enclosure.origin for box in boxes],
+        [box.enclosure.axes for box in boxes],
+    )
+    outer, inner = ([box.outer for box in boxes], [box.inner for box in boxes])
+    return iter(local.stretches(outer)), iter(local.stretches(inner))
 
 
 def _ways(conduit: Conduit, path: Path | None) -> list[_Way]:
@@ -101,29 +124,36 @@ def _ways(conduit: Conduit, path: Path | None) -> list[_Way]:
     return arms
 
 
+@dataclass(slots=True, kw_only=True)
 class _Pair:
     """One conduit and one box that may meet."""
 
-    def __init__(
-        self, conduit: Conduit, number: int, box: BoxBlocks, box_number: int, tolerances: Tolerances
-    ) -> None:
-        self._conduit, self._number = conduit, number
-        self._box, self._box_number = box, box_number
-        self._tolerances = tolerances
-        self.is_inside = False
+    number: int  # of the conduit
+    conduit: Conduit
+    ways: Sequence[_Way]
+    box_number: int
+    box: BoxBlocks
+    tolerances: Tolerances
+    is_inside: bool = False  # known when its crossings are
 
-    def crossings(self, ways: Sequence[_Way]) -> list[Crossing]:
-        """Every crossing of the two."""
+    def crossings(self, outer: _Stretches, inner: _Stretches) -> list[Crossing]:
+        """Every crossing of the two.
+
+        Parameters
+        ----------
+        outer, inner : iterator of list of Stretch
+            What of each way comes next lies in all of the box, and in its inside.
+        """
         found: list[Crossing] = []
-        for path, ends in ways:
-            found += self._of_path(path, ends)
+        for path, ends in self.ways:
+            found += self._of_path(path, ends, next(outer), next(inner))
         return [each for each in found if self._touches(each)]
 
-    def _of_path(self, path: Path, ends: _EndNumbers) -> list[Crossing]:
-        local, at_m = self._followed(path, ends)
-        outer = stretches(local, at_m, self._box.outer)
+    def _of_path(
+        self, path: Path, ends: _EndNumbers, outer: list[Stretch], inside: list[Stretch]
+    ) -> list[Crossing]:
         found: list[Crossing] = []
-        for inner in stretches(local, at_m, self._box.inner):
+        for inner in inside:
             around = next((o for o in outer if o.end_m >= inner.start_m), inner)
             before = max([0.0, *(o.end_m for o in outer if o.end_m < around.start_m)])
             after = min([path.length_m, *(o.start_m for o in outer if o.start_m > around.end_m)])
@@ -140,19 +170,19 @@ class _Pair:
                 found += self._at_wall(path, side, end, outer)
         return found
 
-    def _followed(self, path: Path, ends: _EndNumbers) -> tuple[list[Point], list[float]]:
-        """Path in the axes of the box, with the axes of its ends followed outward."""
+    def followed(self, path: Path, ends: _EndNumbers) -> tuple[list[Point], list[float]]:
+        """Path with the axes of its ends followed outward."""
         points, at_m = list(path.points), list(path.at_m)
-        reach_m = self._box.reach_m
+        reach_m = self.box.reach_m
         if ends[0] is not None:
-            end = self._conduit.ends[ends[0]]
+            end = self.conduit.ends[ends[0]]
             points.insert(0, moved(end.point, end.direction, reach_m))
             at_m.insert(0, -reach_m)
         if ends[1] is not None:
-            end = self._conduit.ends[ends[1]]
+            end = self.conduit.ends[ends[1]]
             points.append(moved(end.point, end.direction, reach_m))
             at_m.append(path.length_m + reach_m)
-        return [self._box.local(point) for point in points], at_m
+        return points, at_m
 
     def _of_stretch(
         self,
@@ -164,7 +194,7 @@ class _Pair:
     ) -> list[Crossing]:
         """Crossings of one stretch in the inside: where it comes from and goes to outside."""
         comes, goes = self._sides(path, inner, before_m, after_m)
-        if comes and goes and self._box.enclosure.is_conduit_body:
+        if comes and goes and self.box.enclosure.is_conduit_body:
             return []
         if not (comes or goes):
             self.is_inside = inner.start_m < path.length_m and inner.end_m > 0.0
@@ -201,7 +231,7 @@ class _Pair:
         """
         comes = bool(inner.wall_in) and min(inner.start_m, path.length_m) > _OUTSIDE_M
         goes = bool(inner.wall_out) and path.length_m - max(inner.end_m, 0.0) > _OUTSIDE_M
-        enter_m = self._tolerances.enter_m
+        enter_m = self.tolerances.enter_m
         if not (comes and goes) or min(before_m, after_m) > enter_m:
             return comes, goes
         if max(before_m, after_m) <= enter_m:
@@ -221,18 +251,18 @@ class _Pair:
         near_m = min(max(at_m, 0.0), path.length_m)
         gap_m = 0.0
         if end is not None and at_m != near_m:
-            where = self._conduit.ends[end]
-            local = self._box.local(where.point)
-            toward = self._box.local(moved(where.point, where.direction, 1.0))
-            gap_m = self._gap_m(where, self._box.outer.beyond_m(local, wall))
-            local = self._box.on_inner_face(local, toward, wall)
+            where = self.conduit.ends[end]
+            local = self.box.local(where.point)
+            toward = self.box.local(moved(where.point, where.direction, 1.0))
+            gap_m = self._gap_m(where, self.box.outer.beyond_m(local, wall))
+            local = self.box.on_inner_face(local, toward, wall)
         else:
-            local = self._box.local(path.point(at_m))
+            local = self.box.local(path.point(at_m))
         u_m, v_m = (value for axis, value in enumerate(local) if axis != axis_of(wall))
-        enclosure = self._box.enclosure
+        enclosure = self.box.enclosure
         return Crossing(
-            conduit=self._number,
-            box=self._box_number,
+            conduit=self.number,
+            box=self.box_number,
             wall=wall,
             at_m=at_m,
             comes_from=comes_from,
@@ -251,39 +281,39 @@ class _Pair:
         return (
             crossing.end is not None
             and cosine > LEAST_COSINE
-            and crossing.gap_m <= self._tolerances.near_m
+            and crossing.gap_m <= self.tolerances.near_m
         )
 
     def _at_wall(self, path: Path, side: int, end: int, outer: Sequence[Stretch]) -> list[Crossing]:
         """Crossing of an end that stops at a wall off the inside, such as at a thick rim."""
-        where = self._conduit.ends[end]
-        gap_m = self._gap_m(where, self._box.outer.gap_m(self._box.local(where.point)))
-        if gap_m > self._tolerances.enter_m:
+        where = self.conduit.ends[end]
+        gap_m = self._gap_m(where, self.box.outer.gap_m(self.box.local(where.point)))
+        if gap_m > self.tolerances.enter_m:
             return []
         for part in outer if side else reversed(outer):
             at_m, wall = (part.start_m, part.wall_in) if side else (part.end_m, part.wall_out)
             cosine = part.cosine_in if side else part.cosine_out
             outside_m = min(at_m, path.length_m) if side else path.length_m - max(at_m, 0.0)
-            if wall and cosine > LEAST_COSINE and outside_m > self._tolerances.enter_m:
+            if wall and cosine > LEAST_COSINE and outside_m > self.tolerances.enter_m:
                 break
         else:
-            if not self._box.enclosure.triangles:
+            if not self.box.enclosure.triangles:
                 return []
-            wall, outside_m = self._box.facing(where.direction), path.length_m
+            wall, outside_m = self.box.facing(where.direction), path.length_m
             at_m = path.length_m + _MARGIN_M if side else -_MARGIN_M  # at the end itself
         made = self._crossing(path, at_m, wall, comes_from=1 - side, end=end, outside_m=outside_m)
         return [replace(made, gap_m=gap_m)]
 
     def _gap_m(self, end: End, plane_m: float) -> float:
         """How far an end stops short: of the body itself where that isn't like a box."""
-        triangles = self._box.enclosure.triangles
+        triangles = self.box.enclosure.triangles
         return body_gap_m(end.point, triangles) if triangles else max(0.0, plane_m)
 
     def _touches(self, crossing: Crossing) -> bool:
         """Whether an end inside the bounds of a conduit body is at its body."""
-        box = self._box.enclosure
+        box = self.box.enclosure
         if not (box.triangles and box.is_conduit_body) or crossing.end is None:
             return True
-        end = self._conduit.ends[crossing.end]
-        slack_m = max(self._tolerances.enter_m, end.radius_m or 0.0)  # inside a hollow hub
+        end = self.conduit.ends[crossing.end]
+        slack_m = max(self.tolerances.enter_m, end.radius_m or 0.0)  # inside a hollow hub
         return crossing.gap_m > 0.0 or body_gap_m(end.point, box.triangles) <= slack_m

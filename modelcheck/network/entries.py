@@ -49,7 +49,7 @@ def entries_of(links: Sequence[Link], run: str, enclosures: Sequence[Enclosure])
         if stop is not None:
             conduit = _conduit(inward)
             found += [
-                entry_at(each, conduit, enclosures, run) for each in (stop, *piece.more[side])
+                entry_at(each, conduit, enclosures, run) for each in (stop, *piece.part.more[side])
             ]
     return found
 

@@ -39,13 +39,12 @@ class Joined:
         return free - set(self.joints.partner) - set(self.joints.branching)
 
     @cached_property
-    def met(self) -> set[frozenset[int]]:
+    def met(self) -> set[tuple[int, int]]:
         """Numbers of each two conduits that are joined, or of which one lies round the other."""
         return {
-            frozenset((meeting.first[0], meeting.second[0]))
-            for meeting in self.joints.partner.values()
+            (meeting.first[0], meeting.second[0]) for meeting in self.joints.partner.values()
         } | {
-            frozenset((fitting, host))
+            (min(fitting, host), max(fitting, host))
             for fitting in self.settled.swallowed
             for host in self.ends.hosts_of(fitting)
         }
@@ -109,9 +108,7 @@ def _free(
 ) -> set[MouthId]:
     """Ends that no box has taken."""
     taken = {(each.conduit, each.end) for each in crossings if each.end is not None}
-    of_pieces = {
-        mouth for piece in pieces for side in (0, 1) if (mouth := piece.mouth(side)) is not None
-    }
+    of_pieces = {mouth for piece in pieces for mouth in piece.mouths if mouth is not None}
     of_branches = {
         (number, end)
         for number, conduit in enumerate(conduits)

@@ -48,9 +48,9 @@ def find_joints(
 
 def _take(meetings: Iterable[Meeting], left: set[MouthId], partner: dict[MouthId, Meeting]) -> None:
     for meeting in meetings:
-        if left.issuperset(meeting.ends):
-            left.difference_update(meeting.ends)
-            partner.update(dict.fromkeys(meeting.ends, meeting))
+        if meeting.first in left and meeting.second in left:
+            left -= {meeting.first, meeting.second}
+            partner[meeting.first] = partner[meeting.second] = meeting
 
 
 def _rank(meeting: Meeting, ends: Ends) -> tuple[object, ...]:

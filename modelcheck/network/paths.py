@@ -22,6 +22,7 @@ class Path:
 
     points: tuple[Point, ...]
     at_m: tuple[float, ...]
+    lines: tuple[tuple[Point, Point], ...]  # its straight pieces
 
     @classmethod
     def through(cls, points: Sequence[Point]) -> Path:
@@ -31,17 +32,13 @@ class Path:
             if (step := dist(point, kept[-1])) > _LEAST_M:
                 kept.append(point)
                 at_m.append(at_m[-1] + step)
-        return cls(tuple(kept), tuple(at_m))
+        lines = tuple(pairwise(kept)) or ((kept[0], kept[0]),)
+        return cls(tuple(kept), tuple(at_m), lines)
 
     @property
     def length_m(self) -> float:
         """Length of the whole, arcs as chords."""
         return self.at_m[-1]
-
-    @property
-    def lines(self) -> tuple[tuple[Point, Point], ...]:
-        """Its straight pieces."""
-        return tuple(pairwise(self.points)) or ((self.points[0], self.points[0]),)
 
     def point(self, at_m: float) -> Point:
         """Point at a length along it; before the start and past the end straight on."""
@@ -54,6 +51,8 @@ class Path:
 
     def between(self, low_m: float, high_m: float) -> tuple[Point, ...]:
         """Points from one length to another."""
+        if low_m == 0.0 and high_m == self.length_m:
+            return self.points
         inner = (
             point
             for point, at in zip(self.points, self.at_m, strict=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
+from typing import NamedTuple
 
 from modelcheck.geometry.vectors import middle, reversed_of
 from modelcheck.model.element import Bend, Conduit, ElementRef, End, Point, Role
@@ -16,28 +16,64 @@ from modelcheck.network.paths import Path, bends_of, is_straight_fitting
 _TWO = 2
 
 
-@dataclass(frozen=True, kw_only=True)
+class Part(NamedTuple):
+    """Stretch of a path outside all boxes, with the boxes at its two ends."""
+
+    low_m: float
+    high_m: float
+    stops: tuple[Crossing | None, Crossing | None] = (None, None)
+    more: tuple[tuple[Crossing, ...], tuple[Crossing, ...]] = ((), ())  # boxes in those boxes
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Piece:
     """Part of a conduit outside all boxes; sides 0 and 1 are in the order of its ends."""
 
     number: int  # of the conduit
     conduit: Conduit
     path: Path
-    low_m: float
-    high_m: float
-    stops: tuple[Crossing | None, Crossing | None] = (None, None)
-    more: tuple[tuple[Crossing, ...], tuple[Crossing, ...]] = ((), ())  # boxes in those boxes
+    part: Part  # of the path
+    mouths: tuple[MouthId | None, MouthId | None]  # ends; None at a box or where it has none
+    bends_of_all: tuple[Bend, ...]  # of the whole conduit
+    bends: tuple[Bend, ...]  # of this part
+    length_m: float  # of this part, arcs as arcs
+    points: tuple[Point, ...]  # centre line from side 0 to side 1
     around: tuple[tuple[ElementRef, ...], tuple[ElementRef, ...]] = ((), ())  # fittings on it
+
+    @classmethod
+    def of(cls, number: int, conduit: Conduit, path: Path, part: Part) -> Piece:
+        """One part of a conduit."""
+        own = of_all = bends_of(conduit)
+        length_m = conduit.length_m or path.length_m
+        if part.stops != (None, None):
+            low_m, high_m = part.low_m, part.high_m
+            own = tuple(b for b in of_all if low_m <= path.nearest_m(b.at) <= high_m)
+            length_m = _length_of_part_m(part, path, length_m, own, of_all)
+        first, second = part.stops
+        return cls(
+            number=number,
+            conduit=conduit,
+            path=path,
+            part=part,
+            mouths=(
+                (number, 0) if first is None and conduit.ends else None,
+                (number, 1) if second is None and len(conduit.ends) > 1 else None,
+            ),
+            bends_of_all=of_all,
+            bends=own,
+            length_m=length_m,
+            points=path.between(part.low_m, part.high_m),
+        )
+
+    @property
+    def stops(self) -> tuple[Crossing | None, Crossing | None]:
+        """Where it goes into a box at either side."""
+        return self.part.stops
 
     @property
     def refs(self) -> tuple[ElementRef, ...]:
         """Its element with the fittings that lie round it, from side 0 to side 1."""
         return (*self.around[0], self.conduit.ref, *self.around[1])
-
-    def mouth(self, side: int) -> MouthId | None:
-        """End of the conduit at `side`; None at a box or where it has none."""
-        has_end = self.stops[side] is None and side < len(self.conduit.ends)
-        return (self.number, side) if has_end else None
 
     def end(self, side: int) -> End:
         """Point and direction at `side`, whatever is there."""
@@ -51,12 +87,7 @@ class Piece:
         stop = self.stops[side]
         return self.end(side).point if stop is None else stop.point
 
-    @cached_property
-    def bends_of_all(self) -> tuple[Bend, ...]:
-        """Bends of the whole conduit."""
-        return bends_of(self.conduit)
-
-    @cached_property
+    @property
     def is_elbow(self) -> bool:
         """True for a bent fitting."""
         return self.conduit.role is Role.FITTING and bool(self.bends_of_all)
@@ -65,38 +96,19 @@ class Piece:
     def is_coupling(self) -> bool:
         """True for a straight fitting: coupling, connector, sleeve."""
         two_ends = len(self.conduit.ends) == _TWO
-        return self.conduit.role is Role.FITTING and two_ends and not self.is_elbow
+        return self.conduit.role is Role.FITTING and two_ends and not self.bends_of_all
 
-    @cached_property
-    def bends(self) -> tuple[Bend, ...]:
-        """Bends of this part."""
-        own = self.bends_of_all
-        if self.stops == (None, None):
-            return own
-        return tuple(b for b in own if self.low_m <= self.path.nearest_m(b.at) <= self.high_m)
 
-    @cached_property
-    def length_m(self) -> float:
-        """Length of this part, arcs as arcs."""
-        chords_m = self.high_m - self.low_m
-        if self.stops == (None, None):
-            return self.conduit.length_m or chords_m
-        if not chords_m:
-            return 0.0
-        over_m = max(self.conduit.length_m - self.path.length_m, 0.0)
-        return chords_m + over_m * self._share_of_arcs(chords_m)
-
-    def _share_of_arcs(self, chords_m: float) -> float:
-        own, whole = (
-            sum(bend.angle_deg * (bend.radius_m or 0.0) for bend in bends)
-            for bends in (self.bends, self.bends_of_all)
-        )
-        return own / whole if whole else chords_m / max(self.path.length_m, chords_m)
-
-    @cached_property
-    def points(self) -> tuple[Point, ...]:
-        """Centre line from side 0 to side 1."""
-        return self.path.between(self.low_m, self.high_m)
+def _length_of_part_m(
+    part: Part, path: Path, whole_m: float, bends: Sequence[Bend], of_all: Sequence[Bend]
+) -> float:
+    """Length of a part; what arcs are longer than their chords goes to where they are."""
+    chords_m = part.high_m - part.low_m
+    over_m = max(whole_m - path.length_m, 0.0)
+    if not (chords_m and over_m):
+        return chords_m
+    own, whole = (sum(b.angle_deg * (b.radius_m or 0.0) for b in each) for each in (bends, of_all))
+    return chords_m + over_m * (own / whole if whole else chords_m / max(path.length_m, chords_m))
 
 
 def cut(
@@ -119,30 +131,32 @@ def cut(
     by_conduit: dict[int, list[Crossing]] = defaultdict(list)
     for crossing in crossings:
         by_conduit[crossing.conduit].append(crossing)
-    pieces: list[Piece] = []
-    for number, (conduit, path) in enumerate(zip(conduits, paths, strict=True)):
-        if path is not None and number not in left_out:
-            whole = Piece(
-                number=number, conduit=conduit, path=path, low_m=0.0, high_m=path.length_m
-            )
-            pieces += _parts(whole, sorted(by_conduit[number], key=lambda c: (c.at_m, c.box)))
-    return tuple(pieces)
+    return tuple(
+        Piece.of(number, conduit, path, part)
+        for number, (conduit, path) in enumerate(zip(conduits, paths, strict=True))
+        if path is not None and number not in left_out
+        for part in _parts(path, by_conduit.get(number, ()))
+    )
 
 
-def _parts(whole: Piece, crossings: Sequence[Crossing]) -> list[Piece]:
-    parts: list[Piece] = []
-    rest = whole if not crossings or crossings[0].comes_from == 0 else None
-    for crossing in crossings:
+def _parts(path: Path, crossings: Sequence[Crossing]) -> list[Part]:
+    whole = Part(0.0, path.length_m)
+    if not crossings:
+        return [whole]
+    ordered = sorted(crossings, key=lambda each: (each.at_m, each.box))
+    parts: list[Part] = []
+    rest = whole if ordered[0].comes_from == 0 else None
+    for crossing in ordered:
         at_m = min(max(crossing.at_m, 0.0), whole.high_m)
         if crossing.comes_from == 1:
             inner = () if rest is None or rest.stops[0] is None else (rest.stops[0], *rest.more[0])
-            rest = replace(whole, low_m=at_m, stops=(crossing, None), more=(inner, ()))
+            rest = Part(at_m, whole.high_m, (crossing, None), (inner, ()))
         elif rest is not None:
-            parts.append(replace(rest, high_m=at_m, stops=(rest.stops[0], crossing)))
+            parts.append(rest._replace(high_m=at_m, stops=(rest.stops[0], crossing)))
             rest = None
         elif parts:
             last = parts.pop()
-            parts.append(replace(last, more=(last.more[0], (*last.more[1], crossing))))
+            parts.append(last._replace(more=(last.more[0], (*last.more[1], crossing))))
     return parts if rest is None else [*parts, rest]
 
 
@@ -227,11 +241,11 @@ def with_fittings(
         at = middle(tuple(end.point for end in ends.conduits[fitting].ends))
         for number in [n for host in ends.hosts_of(fitting) for n in by_conduit[host]]:
             at_m = out[number].path.nearest_m(at)
-            if out[number].low_m <= at_m <= out[number].high_m:
+            if out[number].part.low_m <= at_m <= out[number].part.high_m:
                 on_piece[number].append((at_m, fitting))
                 break
     for number, placed in on_piece.items():
-        half_m = (out[number].low_m + out[number].high_m) / 2
+        half_m = (out[number].part.low_m + out[number].part.high_m) / 2
         first, last = (
             tuple(ends.conduits[each].ref for each in side) for side in _sides(placed, half_m)
         )

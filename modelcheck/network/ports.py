@@ -27,8 +27,9 @@ def contradicted_ports(joined: Joined, near_m: float) -> Mapping[Key, tuple[str,
     told: dict[Key, list[str]] = {}
     for number, conduit in enumerate(conduits):
         for key in conduit.ported_to:
-            other = conduits[numbers.get(key, number)]
-            pair = frozenset((number, numbers.get(key, number)))
+            other_number = numbers.get(key, number)
+            pair = (min(number, other_number), max(number, other_number))
+            other = conduits[other_number]
             if other is conduit or pair in met or not (conduit.ends and other.ends):
                 continue
             apart_m = min(dist(a.point, b.point) for a in conduit.ends for b in other.ends)
@@ -51,7 +52,9 @@ def _boxes_apart(joined: Joined) -> Iterator[tuple[Conduit, Enclosure, float]]:
     }
     boxes = {each.ref.key: each for each in joined.enclosures}
     by_key = {each.ref.key: each for each in joined.conduits}
-    pairs = {(each.ref.key, key) for each in joined.conduits for key in each.ported_to}
+    pairs = {
+        (each.ref.key, key) for each in joined.conduits for key in each.ported_to if key in boxes
+    }
     pairs |= {(key, each.ref.key) for each in joined.enclosures for key in each.ported_to}
     for conduit_key, box_key in sorted(pairs - entered):
         conduit, box = by_key.get(conduit_key), boxes.get(box_key)

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from hashlib import sha256
+from typing import NamedTuple
 
 from modelcheck.model.element import Conduit, ElementRef, Enclosure, Role
 from modelcheck.model.run import LooseEnd, Network, Run, RunEnd
 from modelcheck.model.settings import Settings, Tolerances
-from modelcheck.network.bends import bend_conflicts, bends_along
+from modelcheck.network.bends import bend_conflicts
 from modelcheck.network.chains import Chain, find_chains, read_from_its_start
 from modelcheck.network.entries import branch_entries, entries_of, in_order
 from modelcheck.network.equipment import EquipmentAt
@@ -70,8 +71,8 @@ def trace(
         settings=settings,
     )
     told = contradicted_ports(joined, tolerances.near_m)
-    made = [_run(chain, joined, stops, told) for chain in kept]
-    named = _named(made)
+    ways = [_read(chain, joined, stops) for chain in kept]
+    named = [(_run(name, way, joined, told), way.chain) for name, way in _named(ways)]
     entries = [
         e for run, chain in named for e in entries_of(chain.links, run.name, joined.enclosures)
     ]
@@ -94,14 +95,14 @@ def _is_idle(chain: Chain, joined: Joined) -> bool:
         return True
     if any(stop is not None for piece in pieces for stop in piece.stops):
         return False
-    mouths = [link.piece.mouth(side) for link in chain.links for side in (0, 1)]
-    inner = [mouth for mouth in mouths if mouth is not None]
-    outside = [m for m in inner if m not in joined.unjoined and not _partner_in(m, inner, joined)]
+    inner = [mouth for piece in pieces for mouth in piece.mouths if mouth is not None]
+    if any(m not in joined.unjoined and not _partner_in(m, inner, joined) for m in inner):
+        return False
     around = [
         {box for number, box in joined.crossings.inside if number == piece.number}
         for piece in pieces
     ]
-    return not outside and bool(set.intersection(*around))
+    return bool(set.intersection(*around))
 
 
 def _partner_in(mouth: MouthId, mouths: Sequence[MouthId], joined: Joined) -> bool:
@@ -115,9 +116,8 @@ def _asked(joined: Joined, chains: Sequence[Chain]) -> set[MouthId]:
         mouth
         for chain in chains
         for link in chain.links
-        for side in (0, 1)
-        if (mouth := link.piece.mouth(side)) is not None
-        and not _is_closed(link.piece, side, joined)
+        for mouth in link.piece.mouths
+        if mouth in joined.unjoined and not _is_closed(link.piece, mouth, joined)
     }
     of_branches = {each for each in joined.unjoined if is_branch(joined.conduits[each[0]])}
     of_caps = {
@@ -126,15 +126,24 @@ def _asked(joined: Joined, chains: Sequence[Chain]) -> set[MouthId]:
         if joined.conduits[each[0]].role is Role.CAP
         and not any((each[0], end) in joined.joints.partner for end in (0, 1))
     }
-    return (of_runs & joined.unjoined) | of_branches | of_caps
+    return of_runs | of_branches | of_caps
 
 
-def _is_closed(piece: Piece, side: int, joined: Joined) -> bool:
-    """Whether a side is the far end of a cap."""
-    return piece.conduit.role is Role.CAP and (piece.number, 1 - side) in joined.joints.partner
+def _is_closed(piece: Piece, mouth: MouthId, joined: Joined) -> bool:
+    """Whether an end is the far end of a cap."""
+    far = (piece.number, 1 - mouth[1])
+    return piece.conduit.role is Role.CAP and far in joined.joints.partner
 
 
-def _run(chain: Chain, joined: Joined, stops: Stops, told: _Told) -> tuple[Run, Chain]:
+class _Way(NamedTuple):
+    """A chain read from its start, and what it begins and stops at."""
+
+    chain: Chain
+    start: RunEnd
+    end: RunEnd
+
+
+def _read(chain: Chain, joined: Joined, stops: Stops) -> _Way:
     first, last = chain.links[0], chain.links[-1]
     ends = (
         _run_end(first.piece, first.way_in, joined, stops),
@@ -143,43 +152,49 @@ def _run(chain: Chain, joined: Joined, stops: Stops, told: _Told) -> tuple[Run, 
     if chain.is_ring:
         ends = (replace(ends[0], kind="open", ref=None), replace(ends[1], kind="open", ref=None))
     chain, (start, end) = read_from_its_start(chain, ends)
+    return _Way(chain, start, end)
+
+
+def _run(name: str, way: _Way, joined: Joined, told: _Told) -> Run:
+    chain = way.chain
+    first, last = chain.links[0], chain.links[-1]
     stopped = (first.piece.stops[first.way_in], last.piece.stops[last.way_out])
     boxes = [joined.enclosures[each.box] for each in stopped if each is not None]
     conduits = [link.piece.conduit for link in chain.links]
     damages = [*(each.damage for each in conduits), *(each.damage for each in boxes)]
     size, notes = size_along(conduits)
+    parts = parts_along(chain)
     assumptions = [
         *notes,
         *("the run is a ring without an end" for _ in range(chain.is_ring)),
         *assumptions_along(conduits),
         *(text for each in conduits for text in told.get(each.ref.key, ())),
     ]
-    run = Run(
-        name="",
+    return Run(
+        name=name,
         elements=chain.refs,
-        start=start,
-        end=end,
+        start=way.start,
+        end=way.end,
         size=size,
         raceway_types=tuple(
             sorted({each.size.raceway_type for each in conduits if each.size.raceway_type})
         ),
         length_m=length_along_m(chain),
-        bends=bends_along(chain),
+        bends=tuple(bend for part in parts for bend in part.bends),
         centreline=centreline_along(chain),
-        parts=parts_along(chain),
+        parts=parts,
         bend_conflict="; ".join(bend_conflicts(chain)),
         system=systems_along(conduits),
         damage="; ".join(dict.fromkeys(each for each in damages if each)),
         assumptions=tuple(dict.fromkeys(assumptions)),
     )
-    return run, chain
 
 
 def _run_end(piece: Piece, side: int, joined: Joined, stops: Stops) -> RunEnd:
     stop, point = piece.stops[side], piece.point(side)
     if stop is not None:
         return RunEnd(kind="box", point=point, ref=joined.enclosures[stop.box].ref)
-    mouth = piece.mouth(side)
+    mouth = piece.mouths[side]
     if mouth in joined.joints.branching:
         return RunEnd(kind="branch", point=point, ref=_branch_at(mouth, joined))
     meeting = joined.joints.partner.get(mouth) if mouth else None
@@ -201,27 +216,24 @@ def _branch_at(mouth: MouthId | None, joined: Joined) -> ElementRef | None:
     return min(refs, key=lambda ref: (ref.guid, ref.key), default=None)
 
 
-def _named(made: Sequence[tuple[Run, Chain]]) -> list[tuple[Run, Chain]]:
+def _named(ways: Sequence[_Way]) -> Iterator[tuple[str, _Way]]:
     """Sort runs and name each by its elements; those of the same elements are numbered."""
     ordered = sorted(
-        made,
-        key=lambda each: (
-            each[0].elements[0].model,
-            [ref.guid for ref in each[0].elements],
-            [ref.key for ref in each[0].elements],
-            [end.ref.guid if end.ref else "" for end in (each[0].start, each[0].end)],
-            each[1].links[0].piece.low_m,
+        ways,
+        key=lambda way: (
+            way.chain.refs[0].model,
+            way.chain.guids,
+            [ref.key for ref in way.chain.refs],
+            [end.ref.guid if end.ref else "" for end in (way.start, way.end)],
+            way.chain.links[0].piece.part.low_m,
         ),
     )
     seen: Counter[str] = Counter()
-    named = []
-    for run, chain in ordered:
-        guids = "\n".join(sorted(ref.guid for ref in run.elements))
+    for way in ordered:
+        guids = "\n".join(sorted(way.chain.guids))
         name = f"R-{sha256(guids.encode()).hexdigest()[:_DIGITS]}"
         seen[name] += 1
-        serial = "" if seen[name] == 1 else f"-{seen[name]}"
-        named.append((replace(run, name=name + serial), chain))
-    return named
+        yield name if seen[name] == 1 else f"{name}-{seen[name]}", way
 
 
 def _loose_ends(stops: Stops, joined: Joined) -> tuple[LooseEnd, ...]:
