@@ -3,7 +3,7 @@
 What other stages call::
 
     check_box(case: BoxCase, rulebook: RuleBook, settings: Settings) -> tuple[Finding, ...]
-    verdict_on_box(case: BoxCase, rulebook: RuleBook, settings: Settings) -> tuple[Finding, ...]
+    RuledBox.of(case: BoxCase, rulebook: RuleBook, settings: Settings) -> RuledBox
     why_no_row(case: BoxCase, settings: Settings) -> str
     check_run(run: Run, pulls: tuple[RunPull, ...] | None, rulebook: RuleBook, settings: Settings)
         -> tuple[Finding, ...]
@@ -25,15 +25,16 @@ from modelcheck.checks.every_check import (
     CHECKS,
     check_box,
     check_run,
-    verdict_on_box,
     why_no_row,
 )
 from modelcheck.checks.explain import check_names, explain
+from modelcheck.checks.ruled_box import RuledBox
 from modelcheck.checks.run_continuity import check_loose_ends
 from modelcheck.checks.size_answer import SizeAnswer, size_answer
 
 __all__ = [
     "CHECKS",
+    "RuledBox",
     "SizeAnswer",
     "bend_limit_deg",
     "check_box",
@@ -42,6 +43,5 @@ __all__ = [
     "check_run",
     "explain",
     "size_answer",
-    "verdict_on_box",
     "why_no_row",
 ]

@@ -15,18 +15,20 @@ gutters is argued: too short needs input, never fails.
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 
 from modelcheck.checks.box_view import BoxView
-from modelcheck.checks.distance_row import Demand, DistanceRow, Reading, judge
+from modelcheck.checks.distance_finding import Reading, judge
+from modelcheck.checks.distance_row import Demand, DistanceRow, Words
 from modelcheck.checks.inside import missing_inside, sure_distance
 from modelcheck.checks.pairing import Edge
 from modelcheck.checks.seen_entry import SeenEntry
 from modelcheck.checks.wording import distinct
 from modelcheck.model.element import WALLS, axis_of
 from modelcheck.model.finding import Finding
+from modelcheck.model.settings import RuleSwitches
 from modelcheck.rules.pull_box import PullBoxFactor, angle_pull_distance
 from modelcheck.rules.requirement import Requirement
 from modelcheck.rules.rows import in_line, rows_of
@@ -34,11 +36,22 @@ from modelcheck.units import Unit
 
 CHECK = "angle-pull-distance"
 Rows = tuple[frozenset[int], ...]  # of each entry of a wall, along one direction of it
+Companies = tuple[frozenset[int], ...]  # entries that are summed together
+_NONE = frozenset[int]()
 _IN_A_CHAIN = 3  # entries of a wall, of which two may be linked by the third only
 
 
-def _share_a_wall(box: BoxView, *, least: int) -> bool:
-    return max(Counter(entry.wall for entry in box.entries).values(), default=0) >= least
+def _may_stagger(box: BoxView) -> bool:
+    """Whether rows are counted, and a wall has enough entries for a chain."""
+    rule = box.book.factor(CHECK, wireway=box.box.is_wireway)
+    is_by_row = rule is not None and rule.counted == "row"
+    return is_by_row and any(len(box.on(wall)) >= _IN_A_CHAIN for wall in WALLS)
+
+
+def _sums_straight(box: BoxView) -> bool:
+    """Whether an entry with straight pulls only, or that may have such, shares its wall."""
+    shared = {each.place for own in box.by_wall.values() if len(own) > 1 for each in own}
+    return bool(shared) and any(not shared.isdisjoint(places) for places in box.only_straight)
 
 
 READINGS = (
@@ -46,25 +59,25 @@ READINGS = (
         point="D1",
         phrase="a row is everything linked through neighbours",
         chosen=lambda rules: replace(rules, row="linked"),
-        matters=lambda box: _share_a_wall(box, least=_IN_A_CHAIN),
+        matters=_may_stagger,
     ),
     Reading(
         point="D1",
         phrase="staggered entries are not one row",
         chosen=lambda rules: replace(rules, row="all-aligned"),
-        matters=lambda box: _share_a_wall(box, least=_IN_A_CHAIN),
+        matters=_may_stagger,
     ),
     Reading(
         point="D6",
         phrase="straight-pull entries are in the sum",
         chosen=lambda rules: replace(rules, straight_in_row="sum"),
-        matters=lambda box: _share_a_wall(box, least=2),
+        matters=_sums_straight,
     ),
     Reading(
         point="D6",
         phrase="straight-pull entries are left out of the sum",
         chosen=lambda rules: replace(rules, straight_in_row="out"),
-        matters=lambda box: _share_a_wall(box, least=2),
+        matters=_sums_straight,
     ),
 )
 
@@ -74,85 +87,115 @@ def findings(box: BoxView) -> tuple[Finding, ...]:
     return judge(box, rows, READINGS)
 
 
-def rows(box: BoxView, unit: Unit) -> Iterator[DistanceRow]:
-    """Rows that some pairing may make, worked on the names in `unit`."""
+def rows(box: BoxView) -> Iterator[DistanceRow]:
+    """Rows that some pairing may make."""
     rule = box.book.factor(CHECK, wireway=box.box.is_wireway)
-    turning = _turning(box)
     for wall in WALLS:
         entries = box.on(wall)
         places = {entry.place for entry in entries}
-        turned = {pair for pair in turning if not places.isdisjoint(pair)}
-        if rule is None or not turned or box.faces_cover(wall) == "yes":
-            continue
-        asked = _demands(box, entries, unit, rule)
-        yield DistanceRow(
-            key=wall,
-            check=CHECK,
-            rule=rule,
-            entries=tuple(entry.place for entry in entries),
-            demands={pair: _larger([asked[p] for p in pair if p in asked]) for pair in turned},
-            provided_m=sure_distance(box, wall),
-            measure=f"The inside distance from wall {wall} to the wall opposite",
-            remedy="make the box longer that way, or spread the entries over other walls",
-            axis=axis_of(wall),
-            missing=distinct([*missing_inside(box, wall), *(entry.missing for entry in entries)]),
-            unsure=_unsure(entries),
-            lifted_by=_lifted_by(box, wall),
-            notes=distinct([box.cover_note, *_row_notes(box, entries, rule)]),
-        )
+        turned = [pair for pair in box.turning if not places.isdisjoint(pair)]
+        if rule is not None and turned and box.faces_cover(wall) != "yes":
+            yield _row(box, wall, turned, rule)
 
 
-def asked_of_wall(box: BoxView, wall: str, *, unit: Unit) -> Requirement | None:
-    """What an angle pull of any entry would ask of `wall`, or None if a size is missing."""
-    rule = box.book.factor(CHECK, wireway=box.box.is_wireway)
+def _row(box: BoxView, wall: str, turned: Sequence[Edge], rule: PullBoxFactor) -> DistanceRow:
+    entries, axis = box.on(wall), axis_of(wall)
+    return DistanceRow(
+        box=box,
+        groups=box.groups,
+        key=wall,
+        check=CHECK,
+        rule=rule,
+        entries=tuple(entry.place for entry in entries),
+        asks=partial(_demands_of_pairs, box, wall, turned),
+        measures=partial(sure_distance, axis),
+        words=partial(_words, box, wall, rule),
+        axis=axis,
+        missing=distinct([*missing_inside(box, wall), *(entry.missing for entry in entries)]),
+        lifted_by=_lifted_by(box, wall),
+    )
+
+
+def _words(box: BoxView, wall: str, rule: PullBoxFactor) -> Words:
     entries = box.on(wall)
-    if rule is None or not entries:
+    return Words(
+        measure=f"The inside distance from wall {wall} to the wall opposite",
+        remedy="make the box longer that way, or spread the entries over other walls",
+        unsure=_unsure(entries),
+        notes=distinct([box.cover_note, *_row_notes(box, entries, rule)]),
+    )
+
+
+def asked_of_wall(box: BoxView, wall: str) -> Requirement | None:
+    """What an angle pull of any entry would ask of `wall`, or None if a size is missing."""
+    if box.book.factor(CHECK, wireway=box.box.is_wireway) is None or not box.on(wall):
         return None
-    return _larger([*_demands(box, entries, unit, rule).values()]).most
+    return _larger([*_demands(box, wall, box.unit, box.switches).values()]).most
 
 
-def _turning(box: BoxView) -> set[Edge]:
-    """Edges of the box that bend in it, or are spliced."""
+def _demands_of_pairs(
+    box: BoxView, wall: str, turned: Sequence[Edge], unit: Unit, rules: RuleSwitches
+) -> dict[Edge, Demand]:
+    """What each edge asks of a wall: the larger of what its ends ask."""
+    asked = _demands(box, wall, unit, rules)
+    return {pair: _larger([asked[place] for place in pair if place in asked]) for pair in turned}
+
+
+def _demands(box: BoxView, wall: str, unit: Unit, rules: RuleSwitches) -> Mapping[int, Demand]:
+    """What an angle pull of each entry asks of its wall."""
+    rule, entries = box.book.factor(CHECK, wireway=box.box.is_wireway), box.on(wall)
+    sizes = [each.size.nominal(unit) for each in entries if each.size is not None]
+    if rule is None or len(sizes) < len(entries):
+        return {entry.place: Demand.sure(None) for entry in entries}
+    if len(sizes) == 1 or (rule.counted == "wall" and rules.straight_in_row == "sum"):
+        asked = Demand.sure(angle_pull_distance(sizes, unit=unit, rule=rule))
+        return dict.fromkeys([entry.place for entry in entries], asked)
+    worked: dict[frozenset[int], Requirement] = {}
+
+    def largest(companies: Iterable[frozenset[int]]) -> Requirement:
+        for each in companies:
+            if each not in worked:
+                counted = [sizes[number] for number in each]
+                worked[each] = angle_pull_distance(counted, unit=unit, rule=rule)
+        return max((worked[each] for each in companies), key=lambda each: each.value)
+
     return {
-        pair
-        for group in box.groups
-        for pair in group.edges
-        if pair[0] == pair[1] or not box.is_straight(pair)
+        entry.place: Demand(least=largest(fewest), most=largest(most))
+        for entry, fewest, most in zip(entries, *_counted(box, wall, rule, rules), strict=True)
     }
 
 
-def _demands(
-    box: BoxView, entries: Sequence[SeenEntry], unit: Unit, rule: PullBoxFactor
-) -> dict[int, Demand]:
-    """What an angle pull of each entry asks of its wall."""
-    if any(each.size is None for each in entries):
-        return {entry.place: Demand.sure(None) for entry in entries}
-    fewest, most = _counted_together(box, entries, rule)
-    is_sure = fewest == most and box.switches.straight_in_row == "sum"
-    demands = {}
-    for number, entry in enumerate(entries):
-        sums = [
-            max(
-                (
-                    _sum(box, entry, [entries[place] for place in row], unit, rule, certain=certain)
-                    for row in dict.fromkeys(rows[number] for rows in counted)
-                ),
-                key=lambda each: each.value,
+def _counted(
+    box: BoxView, wall: str, rule: PullBoxFactor, rules: RuleSwitches
+) -> tuple[list[Companies], list[Companies]]:
+    """What is summed for each entry of a wall, at least and at most."""
+    entries = box.on(wall)
+    bounds = _counted_together(entries, rule, rules)
+    left_out = box.only_straight if rules.straight_in_row == "out" else (_NONE, _NONE)
+    fewest, most = (
+        [
+            tuple(
+                dict.fromkeys((rows[own] - _numbers(entries, places)) | {own} for rows in counted)
             )
-            for counted, certain in ((fewest, True), (most, False))[: 1 if is_sure else 2]
+            for own in range(len(entries))
         ]
-        demands[entry.place] = Demand(least=sums[0], most=sums[-1])
-    return demands
+        for counted, places in zip(bounds, left_out, strict=True)
+    )
+    return fewest, most
+
+
+def _numbers(entries: Sequence[SeenEntry], places: frozenset[int]) -> frozenset[int]:
+    return frozenset(number for number, each in enumerate(entries) if each.place in places)
 
 
 def _counted_together(
-    box: BoxView, entries: Sequence[SeenEntry], rule: PullBoxFactor
+    entries: Sequence[SeenEntry], rule: PullBoxFactor, rules: RuleSwitches
 ) -> tuple[list[Rows], list[Rows]]:
     """Entries that are summed with each, in fewest and in most company."""
     everyone = [(frozenset(range(len(entries))),) * len(entries)]
-    if rule.counted == "wall" or len(entries) == 1:
+    if rule.counted == "wall":
         return everyone, everyone
-    linked = box.switches.row == "linked"
+    linked = rules.row == "linked"
     offsets = _offsets(entries)
     if offsets is None:
         return [tuple(frozenset({own}) for own in range(len(entries)))], everyone
@@ -173,39 +216,10 @@ def _offsets(entries: Sequence[SeenEntry]) -> tuple[list[float], list[float]] | 
     return along_u, along_v
 
 
-def _sum(
-    box: BoxView,
-    entry: SeenEntry,
-    company: Sequence[SeenEntry],
-    unit: Unit,
-    rule: PullBoxFactor,
-    *,
-    certain: bool,
-) -> Requirement:
-    counted = [
-        each
-        for each in company
-        if each is entry
-        or box.switches.straight_in_row == "sum"
-        or not only_straight(box, each.place, certain=certain)
-    ]
-    sizes = [each.size.nominal(unit) for each in counted if each.size is not None]
-    return angle_pull_distance(sizes, unit=unit, rule=rule)
-
-
-def only_straight(box: BoxView, place: int, *, certain: bool) -> bool:
-    """Whether an entry has straight pulls only, by what is certain or by all that is possible."""
-    pairs = [
-        pair
-        for group in box.groups
-        for pair in (group.certain if certain else group.edges)
-        if place in pair
-    ]
-    return bool(pairs) and all(pair[0] != pair[1] and box.is_straight(pair) for pair in pairs)
-
-
 def _larger(demands: Sequence[Demand]) -> Demand:
     """Take the larger of what several entries ask; None where one isn't known."""
+    if len(demands) == 1:
+        return demands[0]
     least = [demand.least for demand in demands if demand.least is not None]
     most = [demand.most for demand in demands if demand.most is not None]
     if len(most) < len(demands):

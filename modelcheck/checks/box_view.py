@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Literal
 
+from modelcheck.checks.marking import Marked, marking_of
 from modelcheck.checks.pairing import Edge, Group
 from modelcheck.checks.pulls import Weight, conductors_in_box, groups_of
 from modelcheck.checks.seen_entry import SeenEntry, seen_entries
@@ -20,9 +22,10 @@ _FLOAT_NOISE_M = 1e-9
 TOLERANCE_M = to_metres(MEASURING_TOLERANCE_MM, "mm") + _FLOAT_NOISE_M
 
 Facing = Literal["yes", "no", "maybe"]
+Inside = tuple[float | None, float | None, float | None]  # size of a box [m]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class BoxView:
     """One box, the rules it is under, and every pairing that is possible in it."""
 
@@ -31,8 +34,11 @@ class BoxView:
     settings: Settings
     entries: tuple[SeenEntry, ...]
     groups: tuple[Group, ...]
-    covers: tuple[tuple[str, Facing], ...]  # whether the cover lies opposite each wall
+    covers: Mapping[str, Facing]  # whether the cover lies opposite each wall
     cover_note: str
+    marked: Marked | None  # what its marking says of the conductors in it
+    by_wall: Mapping[str, Sequence[SeenEntry]]
+    turning: Sequence[Edge]  # that bend in it, or are spliced, in their order
 
     @property
     def box(self) -> Enclosure:
@@ -72,24 +78,38 @@ class BoxView:
         """The same box under other readings."""
         settings = replace(self.settings, rules=rules)
         groups = groups_of(self.case, self.book, settings, self.entries)
-        return replace(self, settings=settings, groups=groups)
+        turning = _turning(groups, self.entries)
+        return replace(self, settings=settings, groups=groups, turning=turning)
+
+    def sized(self, inside_m: Inside) -> BoxView:
+        """The same box so large inside, its entries where they are from the middle of a wall."""
+        box = replace(self.box, inside_m=inside_m)
+        covers, note = _covers(box, self.entries)
+        case = replace(self.case, enclosure=box)
+        return replace(self, case=case, covers=covers, cover_note=note)
 
     def faces_cover(self, wall: str) -> Facing:
         """Whether the removable cover lies opposite `wall`."""
-        return dict(self.covers)[wall]
+        return self.covers[wall]
 
-    def on(self, wall: str) -> tuple[SeenEntry, ...]:
+    def on(self, wall: str) -> Sequence[SeenEntry]:
         """Entries of one wall."""
-        return tuple(entry for entry in self.entries if entry.wall == wall)
+        return self.by_wall.get(wall, ())
 
     def inside_m(self, wall: str) -> float | None:
         """Inside distance from `wall` to the wall opposite it."""
         return self.box.inside_m[axis_of(wall)]
 
-    def is_straight(self, pair: Edge) -> bool:
-        """Whether the two entries stand in opposite walls."""
-        first, second = (self.entries[place].wall for place in pair)
-        return second == opposite(first)
+    @cached_property
+    def only_straight(self) -> tuple[frozenset[int], frozenset[int]]:
+        """Entries with straight pulls only, by what is certain and by all that is possible."""
+        certain = frozenset(pair for group in self.groups for pair in group.certain)
+        possible = frozenset(pair for group in self.groups for pair in group.edges)
+        return self._only_straight(certain), self._only_straight(possible)
+
+    def _only_straight(self, pairs: Collection[Edge]) -> frozenset[int]:
+        turned = {place for pair in pairs if _turns(pair, self.entries) for place in pair}
+        return frozenset(place for pair in pairs for place in pair if place not in turned)
 
     def conduits(self, places: Collection[int]) -> tuple[ElementRef, ...]:
         """Conduits of some entries, each once, by GlobalId."""
@@ -109,35 +129,49 @@ def basis_unit(basis: str) -> Unit:
 def see_box(case: BoxCase, book: RuleBook, settings: Settings) -> BoxView:
     """Look at one box under the rules of `settings`."""
     entries = seen_entries(case, book)
-    covers, note = _covers(case)
+    covers, note = _covers(case.enclosure, entries)
+    groups = groups_of(case, book, settings, entries)
+    by_wall: dict[str, list[SeenEntry]] = {}
+    for entry in entries:
+        by_wall.setdefault(entry.wall, []).append(entry)
     return BoxView(
         case=case,
         book=book,
         settings=settings,
         entries=entries,
-        groups=groups_of(case, book, settings, entries),
+        groups=groups,
         covers=covers,
         cover_note=note,
+        marked=marking_of(case),
+        by_wall=by_wall,
+        turning=_turning(groups, entries),
     )
 
 
-def _covers(case: BoxCase) -> tuple[tuple[tuple[str, Facing], ...], str]:
-    box = case.enclosure
+def _turning(groups: Sequence[Group], entries: Sequence[SeenEntry]) -> list[Edge]:
+    pairs = frozenset[Edge]().union(*(group.edges for group in groups))
+    return sorted(pair for pair in pairs if _turns(pair, entries))
+
+
+def _turns(pair: Edge, entries: Sequence[SeenEntry]) -> bool:
+    first, second = pair
+    return first == second or entries[second].wall != opposite(entries[first].wall)
+
+
+def _covers(box: Enclosure, entries: Sequence[SeenEntry]) -> tuple[dict[str, Facing], str]:
     if box.cover:
-        facing: dict[str, Facing] = {
-            wall: "yes" if opposite(wall) in box.cover else "no" for wall in WALLS
-        }
         is_door = "door" in box.cover_from.lower()
-        return tuple(facing.items()), (
-            "the hinged door counts as a removable cover (D8)" if is_door else ""
+        return (
+            {wall: "yes" if opposite(wall) in box.cover else "no" for wall in WALLS},
+            "the hinged door counts as a removable cover (D8)" if is_door else "",
         )
     shallowest = _shallowest_axes(box)
-    if shallowest and all(axis_of(entry.wall) not in shallowest for entry in case.entries):
+    if shallowest and all(axis_of(entry.wall) not in shallowest for entry in entries):
         names = " or ".join("xyz"[axis] for axis in shallowest)
-        return tuple((wall, "no") for wall in WALLS), (
+        return dict.fromkeys(WALLS, "no"), (
             f"no cover is told: taken to lie on the shallowest dimension, {names}"
         )
-    return tuple((wall, "maybe") for wall in WALLS), ""
+    return dict.fromkeys(WALLS, "maybe"), ""
 
 
 def _shallowest_axes(box: Enclosure) -> tuple[int, ...]:

@@ -14,26 +14,30 @@ conductor of the wall together.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 
 from modelcheck.checks.box_view import BoxView
-from modelcheck.checks.distance_row import Decision, Demand, DistanceRow, decide, judge
+from modelcheck.checks.distance_finding import judge
+from modelcheck.checks.distance_row import Demand, DistanceRow, Words
 from modelcheck.checks.entry_conductors import EntryConductors, conductors_at
 from modelcheck.checks.inside import missing_inside, sure_distance
-from modelcheck.checks.pairing import Group
+from modelcheck.checks.pairing import Edge, Group, weigh
 from modelcheck.checks.pulls import is_large
 from modelcheck.checks.wording import distinct
 from modelcheck.model.element import WALLS, axis_of
 from modelcheck.model.finding import Finding, Outcome
+from modelcheck.model.settings import RuleSwitches
 from modelcheck.rules.conductors import ConductorSize, conductor, conductor_sizes
 from modelcheck.rules.pull_box import bending_space, cover_depth_by_diameter
 from modelcheck.rules.requirement import Requirement, meets
 from modelcheck.rules.tables import TableRow
-from modelcheck.units import Unit, from_metres, to_metres
+from modelcheck.units import Unit
 
 CHECK = "cover-depth"
 _COMMON_INSULATION = "RW90"  # named in a message only, where none is told
+_REMEDY = "take a deeper box, or bring the raceway in at a side wall"
 
 
 def findings(box: BoxView) -> tuple[Finding, ...]:
@@ -41,57 +45,114 @@ def findings(box: BoxView) -> tuple[Finding, ...]:
     return judge(box, rows)
 
 
-def rows(box: BoxView, unit: Unit) -> Iterator[DistanceRow]:
-    """Give the one row, worked on the names in `unit`, of the deciding pair of walls."""
+def rows(box: BoxView) -> Iterator[DistanceRow]:
+    """Give a row of each wall that lies opposite the cover: rivals, of which the worst stands."""
     at = [
         conductors
         for entry in box.entries
         if box.faces_cover(entry.wall) != "no"
         and (conductors := conductors_at(entry, box)).may_be_large
     ]
-    if not at:
-        return
     at = [each for each in at if not each.is_spare] or at
     if any(box.faces_cover(each.entry.wall) == "maybe" for each in at):
         yield _undecided(box, at)
         return
-    by_wall = [[each for each in at if each.entry.wall == wall] for wall in WALLS]
-    candidates = [_row(box, each, unit) for each in by_wall if each]
-    yield max(candidates, key=lambda row: _severity(row, box))
+    for wall in WALLS:
+        own = [each for each in at if each.entry.wall == wall]
+        if own:
+            yield _row(box, wall, own)
 
 
 def _undecided(box: BoxView, at: Sequence[EntryConductors]) -> DistanceRow:
-    row = _without_demand(box, at, measure="The depth from the cover to the wall opposite")
     reason = "tell on which wall the cover lies: it may lie opposite an entry"
-    return replace(row, missing=distinct([reason, *row.missing]))
+    measure = "The depth from the cover to the wall opposite"
+    return DistanceRow(
+        box=box,
+        key=CHECK,
+        check=CHECK,
+        rule=_rule(box),
+        entries=tuple(each.entry.place for each in at),
+        asks=lambda *_: _not_known(at),
+        measures=lambda *_: None,
+        words=lambda: Words(measure=measure, remedy=_REMEDY, notes=_notes(box, at)),
+        missing=distinct([reason, *_doubts(at)]),
+        groups=(Group(certain=frozenset(_not_known(at))),),
+    )
 
 
-def _row(box: BoxView, at: Sequence[EntryConductors], unit: Unit) -> DistanceRow:
+def _row(box: BoxView, wall: str, at: Sequence[EntryConductors]) -> DistanceRow:
     """Row of one wall; a failure is sure whatever else isn't known."""
-    wall = at[0].entry.wall
-    measure = f"The depth from the cover to wall {wall}"
-    row = _without_demand(box, at, measure=measure)
-    known = {each.entry.place: _required(each, box, unit) for each in at}
-    demands = {
-        (place, place): Demand.sure(asked) for place, asked in known.items() if asked is not None
+    axis = axis_of(wall)
+    demands = _demands(box, at, box.unit, box.switches)
+    return DistanceRow(
+        box=box,
+        key=CHECK,
+        check=CHECK,
+        rule=_rule(box),
+        entries=tuple(each.entry.place for each in at),
+        asks=partial(_demands, box, at),
+        measures=partial(sure_distance, axis),
+        words=partial(_words, box, wall, at),
+        axis=axis,
+        missing=_missing_at(box, wall, at),
+        is_wanting=any(_required(each, box, box.unit) is None for each in at),
+        groups=(Group(certain=frozenset(demands)),),
+    )
+
+
+def _missing_at(box: BoxView, wall: str, at: Sequence[EntryConductors]) -> tuple[str, ...]:
+    return distinct([*missing_inside(box, wall), *_doubts(at)])
+
+
+def _doubts(at: Sequence[EntryConductors]) -> list[str]:
+    conflicts = [each.entry.missing for each in at if each.entry.entry.size.conflict]
+    return [*conflicts, *(doubt for each in at for doubt in each.doubts)]
+
+
+def _demands(
+    box: BoxView, at: Sequence[EntryConductors], unit: Unit, _: RuleSwitches
+) -> Mapping[Edge, Demand]:
+    """What is known of the depths that the entries ask."""
+    known = {
+        (each.entry.place, each.entry.place): Demand.sure(asked)
+        for each in at
+        if (asked := _required(each, box, unit)) is not None
     }
-    unknown = [each for each in at if known[each.entry.place] is None]
-    missing = [_missing(each, box) for each in unknown]
-    if demands:
-        row = replace(row, demands=demands, groups=(Group(certain=frozenset(demands)),))
-    decision = decide(row, box)
-    if unknown and not (demands and decision is not None and decision.outcome is Outcome.FAIL):
-        missing.append(_serves(box, at, unit))
-        row = replace(row, missing=distinct([*row.missing, *missing]))
-    if decision is not None and decision.outcome is Outcome.PASS:
-        row = replace(row, notes=distinct([*row.notes, _taken_together(box, at, unit)]))
-    return row
+    return known or _not_known(at)
 
 
-def _taken_together(box: BoxView, at: Sequence[EntryConductors], unit: Unit) -> str:
+def _not_known(at: Sequence[EntryConductors]) -> Mapping[Edge, Demand]:
+    return {(each.entry.place, each.entry.place): Demand.sure(None) for each in at}
+
+
+def _words(box: BoxView, wall: str, at: Sequence[EntryConductors]) -> Words:
+    unknown = [each for each in at if _required(each, box, box.unit) is None]
+    wanting = [*(_missing(each, box) for each in unknown), _serves(box, at) if unknown else ""]
+    together = _taken_together(box, at) if _passes(box, wall, at) else ""
+    return Words(
+        measure=f"The depth from the cover to wall {wall}",
+        remedy=_REMEDY,
+        wanting=distinct(wanting),
+        notes=distinct([*_notes(box, at), together]),
+    )
+
+
+def _passes(box: BoxView, wall: str, at: Sequence[EntryConductors]) -> bool:
+    """Whether the wall has the depth that is known to be asked of it."""
+    demands = _demands(box, at, box.unit, box.switches)
+    asked = weigh((Group(certain=frozenset(demands)),), demands)
+    provided_m = sure_distance(axis_of(wall), box.box.inside_m, box.switches)
+    return (
+        asked is not None
+        and asked.outcome(provided_m, tolerance_m=box.tolerance_m) is Outcome.PASS
+        and not _missing_at(box, wall, at)
+    )
+
+
+def _taken_together(box: BoxView, at: Sequence[EntryConductors]) -> str:
     """Tell if the largest raceway with the largest conductor of the wall would fail (D16)."""
     everything = tuple(each for entry in at for each in entry.large)
-    asked = [_required(replace(each, large=everything), box, unit) for each in at]
+    asked = [_required(replace(each, large=everything), box, box.unit) for each in at]
     depth_m = box.inside_m(at[0].entry.wall)
     if depth_m is None or all(_is_met(depth, depth_m, box) for depth in asked):
         return ""
@@ -99,36 +160,11 @@ def _taken_together(box: BoxView, at: Sequence[EntryConductors], unit: Unit) -> 
 
 
 def _is_met(depth: Requirement | None, depth_m: float, box: BoxView) -> bool:
-    return depth is not None and meets(
-        depth_m, to_metres(depth.value, depth.unit), tolerance=box.tolerance_m
-    )
+    return depth is not None and meets(depth_m, depth.value_m, tolerance=box.tolerance_m)
 
 
-def _without_demand(box: BoxView, at: Sequence[EntryConductors], *, measure: str) -> DistanceRow:
-    entries = [each.entry for each in at]
-    loops = {(entry.place, entry.place): Demand.sure(None) for entry in entries}
-    provided_m = sure_distance(box, entries[0].wall)
-    is_told = box.faces_cover(entries[0].wall) == "yes"
-    return DistanceRow(
-        key=CHECK,
-        check=CHECK,
-        rule=_rule(box),
-        entries=tuple(entry.place for entry in entries),
-        demands=loops,
-        groups=(Group(certain=frozenset(loops)),),
-        provided_m=provided_m if is_told else None,
-        measure=measure,
-        remedy="take a deeper box, or bring the raceway in at a side wall",
-        axis=axis_of(entries[0].wall) if is_told else None,
-        missing=distinct(
-            [
-                *(missing_inside(box, entries[0].wall) if is_told else ()),
-                *(entry.missing for entry in entries if entry.entry.size.conflict),
-                *(doubt for each in at for doubt in each.doubts),
-            ]
-        ),
-        notes=distinct([box.cover_note, *_diameter_notes(box, at)]),
-    )
+def _notes(box: BoxView, at: Sequence[EntryConductors]) -> tuple[str, ...]:
+    return distinct([box.cover_note, *_diameter_notes(box, at)])
 
 
 def _diameter_notes(box: BoxView, at: Sequence[EntryConductors]) -> Iterator[str]:
@@ -181,7 +217,7 @@ def _missing(at: EntryConductors, box: BoxView) -> str:
     )
 
 
-def _serves(box: BoxView, at: Sequence[EntryConductors], unit: Unit) -> str:
+def _serves(box: BoxView, at: Sequence[EntryConductors]) -> str:
     """Name the largest conductor that the depth would serve, in every entry of the wall."""
     depth_m = box.inside_m(at[0].entry.wall)
     if depth_m is None or any(each.entry.size is None for each in at):
@@ -190,7 +226,7 @@ def _serves(box: BoxView, at: Sequence[EntryConductors], unit: Unit) -> str:
     served = [
         size
         for size in conductor_sizes()
-        if is_large(size, box.book) and _is_served(size, box, at, unit, depth_m=depth_m)
+        if is_large(size, box.book) and _is_served(size, box, at, depth_m=depth_m)
     ]
     threshold = box.book.threshold.conductor_size
     if not served:
@@ -200,24 +236,8 @@ def _serves(box: BoxView, at: Sequence[EntryConductors], unit: Unit) -> str:
 
 
 def _is_served(
-    size: ConductorSize,
-    box: BoxView,
-    at: Sequence[EntryConductors],
-    unit: Unit,
-    *,
-    depth_m: float,
+    size: ConductorSize, box: BoxView, at: Sequence[EntryConductors], *, depth_m: float
 ) -> bool:
     alike = [replace(each, large=((size, _COMMON_INSULATION),), is_unknown=False) for each in at]
-    asked = [_required(each, box, unit) for each in alike]
+    asked = [_required(each, box, box.unit) for each in alike]
     return all(_is_met(depth, depth_m, box) for depth in asked)
-
-
-def _severity(row: DistanceRow, box: BoxView) -> tuple[int, float]:
-    """Rank rows of several pairs of walls: worst outcome first, then the least margin."""
-    decision: Decision | None = decide(row, box)
-    if decision is None:
-        return (-1, 0.0)
-    if decision.requirement is None or row.provided_m is None:
-        return (decision.outcome.rank, 0.0)
-    provided = from_metres(row.provided_m[0], decision.requirement.unit)
-    return (decision.outcome.rank, decision.requirement.value - provided)

@@ -6,6 +6,14 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from modelcheck.model.finding import Finding, Outcome
+from modelcheck.model.pull import BoxCase
+
+
+def damages_of(case: BoxCase) -> tuple[str, ...]:
+    """What is damaged of a box and of its entries; empty where nothing is."""
+    box = case.enclosure
+    every = (box.damage, box.missing_entry, *(entry.damage for entry in case.entries))
+    return tuple(each for each in every if each)
 
 
 def held_back(findings: Iterable[Finding], damages: Iterable[str]) -> tuple[Finding, ...]:

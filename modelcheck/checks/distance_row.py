@@ -1,25 +1,18 @@
-"""One row about a distance in a box: what it asks, what there is, and the finding it comes to."""
+"""One row about a distance in a box: what it asks and what there is, in numbers and in words."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
 
-from modelcheck.checks.box_view import TOLERANCE_M, BoxView
-from modelcheck.checks.marking import as_marked, marking_of
-from modelcheck.checks.pairing import Asked, Edge, Group, Weighed, weigh
-from modelcheck.checks.wording import distinct, message_of, pairing_reason
-from modelcheck.model.finding import Finding, Outcome
+from modelcheck.checks.box_view import TOLERANCE_M, BoxView, Inside
+from modelcheck.checks.pairing import Bounds, Edge, Group, Weighed, weigh
+from modelcheck.checks.wording import distinct, pairing_reason
+from modelcheck.model.finding import Outcome
 from modelcheck.model.settings import RuleSwitches
-from modelcheck.rules.requirement import MEASURING_TOLERANCE_MM, Requirement
+from modelcheck.rules.requirement import Requirement
 from modelcheck.rules.tables import TableRow
-from modelcheck.units import Unit, from_metres, to_metres
-
-_VERBS = {
-    Outcome.PASS: "passes",
-    Outcome.FAIL: "fails",
-    Outcome.NEEDS_INPUT: "could not be decided",
-}
+from modelcheck.units import Unit, from_metres
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,236 +28,176 @@ class Demand:
         return cls(least=requirement, most=requirement)
 
     @property
-    def asked(self) -> Asked:
-        """The same in metres; anything from nothing to no limit where it isn't known."""
-        return Asked(
-            least_m=0.0 if self.least is None else to_metres(self.least.value, self.least.unit),
-            most_m=float("inf")
-            if self.most is None
-            else to_metres(self.most.value, self.most.unit),
-        )
+    def least_m(self) -> float:
+        """The least in metres; nothing where it isn't known."""
+        return 0.0 if self.least is None else self.least.value_m
+
+    @property
+    def most_m(self) -> float:
+        """The most in metres; no limit where it isn't known."""
+        return float("inf") if self.most is None else self.most.value_m
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class DistanceRow:
-    """A row that some pairing may make."""
+class Words:
+    """What is printed of a row."""
 
-    key: str  # tells it from the other rows of its check in this box
+    measure: str  # what is measured, as the message begins
+    remedy: str  # what helps if it is too short
+    unsure: str = ""  # what would settle a demand or a distance that is known in bounds only
+    wanting: tuple[str, ...] = ()  # what must be told of demands that aren't known
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(slots=True, kw_only=True)
+class DistanceRow:
+    """A row that some pairing may make, in a box of any size.
+
+    What it asks is worked for the readings that are asked, what there is for the size; its words
+    are made when it is printed.
+    """
+
+    box: BoxView
+    key: str  # tells it from the other rows of this box; of those with one key the worst stands
     check: str
     rule: TableRow
     entries: tuple[int, ...]  # that the finding is about
-    demands: Mapping[Edge, Demand]  # of the edges that make the row
-    provided_m: tuple[float, float] | None  # at least and at most
-    measure: str  # what is measured, as the message begins
-    remedy: str  # what helps if it is too short
+    asks: Callable[[Unit, RuleSwitches], Mapping[Edge, Demand]]  # of the edges that make the row
+    measures: Callable[[Inside, RuleSwitches], Bounds | None]  # what there is, where it is known
+    words: Callable[[], Words]
+    groups: tuple[Group, ...]  # edges that are told or possible, those that make other rows too
     axis: int | None = None  # that the distance is inside along
     missing: tuple[str, ...] = ()  # what must be told before it can be decided
-    unsure: str = ""  # what would settle a demand or a distance that is known in bounds only
+    is_wanting: bool = False  # some demands aren't known: it may fail, but can't pass
     lifted_by: str = ""  # why a failure isn't certain
-    notes: tuple[str, ...] = ()
-    groups: tuple[Group, ...] | None = None  # in place of those of the box
+    demands: Mapping[Edge, Demand] = field(init=False)  # under the chosen readings
+    weighed: Weighed | None = field(init=False)  # the same of all pairings; None: none makes it
+
+    def __post_init__(self) -> None:
+        self.demands = self.asks(self.box.unit, self.box.switches)
+        self.weighed = weigh(self.groups, self.demands)
+        doubts = [g.doubt for g in self.groups if g.doubt and not g.edges.isdisjoint(self.demands)]
+        if doubts:
+            self.missing = distinct([*self.missing, *doubts])
+
+    @property
+    def marking_lacks(self) -> str:
+        """What must be told before the marking of the box can be used; empty if nothing."""
+        return "" if self.box.marked is None else self.box.marked.missing
+
+    def outcome(self, inside_m: Inside) -> Outcome | None:
+        """What it comes to in a box so large; None if it isn't there, or passes where it is."""
+        return self.judged(self.weighed, self.measures(inside_m, self.box.switches))
+
+    def outcome_under(self, unit: Unit, rules: RuleSwitches) -> Outcome | None:
+        """What it comes to in the box as it is, worked on the names in `unit` under `rules`."""
+        asked = weigh(self.groups, self.asks(unit, rules))
+        return self.judged(asked, self.measures(self.box.box.inside_m, rules))
+
+    def judged(self, asked: Weighed | None, provided_m: Bounds | None) -> Outcome | None:
+        """Judge what there is by what is asked; None if nothing is, or it is met where it is."""
+        if asked is None:
+            return None
+        outcome = asked.outcome(provided_m, tolerance_m=TOLERANCE_M)
+        is_failing = outcome is Outcome.FAIL
+        if self.missing or (self.is_wanting and not is_failing):
+            return Outcome.NEEDS_INPUT
+        if is_failing and (self.lifted_by or self.marking_lacks):
+            return Outcome.NEEDS_INPUT
+        return outcome
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Decision:
-    """A row with its outcome."""
+    """A row with its outcome in the box as it is."""
 
     row: DistanceRow
     outcome: Outcome
+    provided_m: Bounds | None  # what there is, at least and at most
     requirement: Requirement | None  # the largest that a possible pairing asks
-    weighed: Weighed
-    reasons: tuple[str, ...]  # why it needs input
+
+    def reasons(self, words: Words) -> tuple[str, ...]:
+        """Say in the `words` of the row why it needs input."""
+        row = self.row
+        if self.outcome is not Outcome.NEEDS_INPUT or row.weighed is None:
+            return ()
+        reasons = distinct([*row.missing, *words.wanting])
+        if not reasons:
+            is_failing = (
+                row.weighed.outcome(self.provided_m, tolerance_m=TOLERANCE_M) is Outcome.FAIL
+            )
+            reasons = (
+                distinct([row.lifted_by])
+                if is_failing
+                else (self._doubt(row.weighed, words.unsure),)
+            )
+        return (*reasons, row.marking_lacks) if row.marking_lacks else reasons
+
+    def _doubt(self, weighed: Weighed, unsure: str) -> str:
+        """Say what keeps a row from its outcome of which all is told but what its pairs are."""
+        provided_m, demands = self.provided_m, self.row.demands
+        if provided_m is None:
+            return unsure
+        least_m, most_m = (length_m + TOLERANCE_M for length_m in provided_m)
+        failing = [pair for pair in weighed.made_by if demands[pair].most_m > least_m]
+        if unsure and any(demands[pair].least_m <= most_m for pair in failing):
+            return unsure
+        return pairing_reason(failing, [entry.label for entry in self.row.box.entries])
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reading:
-    """One reading of a disputed point."""
-
-    point: str  # D1 …
-    phrase: str  # what it takes for granted
-    chosen: Callable[[RuleSwitches], RuleSwitches]  # the switches with this reading chosen
-    matters: Callable[[BoxView], bool] = lambda _: True  # whether it can change a row of a box
+RowsOf = Callable[[BoxView], Iterable[DistanceRow]]
 
 
-RowsOf = Callable[[BoxView, Unit], Iterable[DistanceRow]]
-
-
-def decide(row: DistanceRow, box: BoxView) -> Decision | None:
-    """Judge `row` under every pairing; None if it doesn't exist, or exists and passes in some."""
-    groups = box.groups if row.groups is None else row.groups
-    asked = {pair: demand.asked for pair, demand in row.demands.items()}
-    weighed = weigh(groups, asked, provided_m=row.provided_m, tolerance_m=TOLERANCE_M)
-    if weighed is None:
-        return None
-    doubts = [g.doubt for g in groups if g.doubt and not g.edges.isdisjoint(row.demands)]
-    missing = distinct([*row.missing, *doubts])
-    if weighed.outcome is None and not missing:
-        return None
-    outcome, reasons = weighed.outcome or Outcome.NEEDS_INPUT, missing
-    if missing:
-        outcome = Outcome.NEEDS_INPUT
-    elif outcome is Outcome.FAIL and row.lifted_by:
-        outcome, reasons = Outcome.NEEDS_INPUT, (row.lifted_by,)
-    elif outcome is Outcome.NEEDS_INPUT:
-        reasons = _reasons(row, box, weighed)
-    marked = marking_of(box.case)
-    if marked is not None and marked.missing and outcome is not Outcome.PASS:
-        outcome, reasons = Outcome.NEEDS_INPUT, (*reasons, marked.missing)
-    return Decision(
-        row=row,
-        outcome=outcome,
-        requirement=_governing(row, weighed),
-        weighed=weighed,
-        reasons=reasons,
-    )
-
-
-def judge(box: BoxView, rows_of: RowsOf, readings: Sequence[Reading] = ()) -> tuple[Finding, ...]:
-    """Findings of one check, with what each would be under the readings not chosen."""
-    decided = decisions(box, rows_of)
-    if not decided:
-        return ()
-    others = [
-        (reading, _outcomes(reread, rows_of))
-        for reading in readings
-        if (reread := _reread(box, reading)) is not None
-    ]
-    other_unit: Unit = "mm" if box.unit == "in" else "in"
-    in_other_unit = _outcomes(box, rows_of, unit=other_unit)
-    findings = []
-    for decision in decided:
-        key = decision.row.key
-        notes = [
-            f"{verb} if {reading.phrase} ({reading.point})"
-            for reading, outcomes in others
-            if (verb := _changed_verb(decision.outcome, outcomes.get(key)))
-        ]
-        basis = _basis_note(decision.outcome, in_other_unit.get(key), box.unit)
-        findings.append(finding_of(decision, box, notes=(*basis, *notes)))
-    return tuple(findings)
-
-
-def without_readings(box: BoxView, rows_of: RowsOf) -> tuple[Finding, ...]:
-    """Findings of one check under the chosen readings: their outcomes are those of `judge`."""
-    return tuple(finding_of(decision, box) for decision in decisions(box, rows_of))
-
-
-def _changed_verb(chosen: Outcome, other: Outcome | None) -> str:
-    """What becomes of a row under another reading; empty if nothing changes."""
-    if other is None:
-        return "is not asked" if chosen is Outcome.FAIL else ""
-    return "" if other is chosen else _VERBS[other]
-
-
-def decisions(box: BoxView, rows_of: RowsOf) -> tuple[Decision, ...]:
-    """Rows of one check that exist, with their outcomes."""
-    decided = (decide(row, box) for row in rows_of(box, box.unit))
-    return tuple(each for each in decided if each is not None)
-
-
-def finding_of(decision: Decision, box: BoxView, *, notes: Sequence[str] = ()) -> Finding:
-    """Write a decision as the tables take it."""
-    row, requirement, units = decision.row, decision.requirement, box.units
-    provided_m = None if row.provided_m is None else row.provided_m[0]
-    finding = Finding(
-        check=row.check,
-        outcome=decision.outcome,
-        subject=box.box.ref,
-        elements=box.conduits(row.entries),
-        required=None if requirement is None else requirement.value_in(units),
-        provided=None if provided_m is None else from_metres(provided_m, units),
-        unit=units if requirement is not None or provided_m is not None else "",
-        code=box.book.code,
-        edition=box.book.edition,
-        clause=row.rule.clause if requirement is None else requirement.rule.clause,
-        working="" if requirement is None else requirement.working_in(units),
-        assumptions=distinct([*_assumptions(decision, box), *notes]),
-        message=_message(decision, box),
-        at=box.box.origin,
-    )
-    marked = marking_of(box.case)
-    if marked is None or decision.outcome is Outcome.PASS:
-        return finding
-    if marked.covers:
-        return as_marked(finding, marked, box.book)
-    return replace(finding, assumptions=distinct([*finding.assumptions, marked.note]))
-
-
-def _message(decision: Decision, box: BoxView) -> str:
-    row, requirement, units = decision.row, decision.requirement, box.units
-    return message_of(
-        decision.outcome,
-        measure=row.measure,
-        provided=None if row.provided_m is None else from_metres(row.provided_m[0], units),
-        required=None if requirement is None else requirement.value_in(units),
-        unit=units,
-        clause=box.book.named(row.rule.clause if requirement is None else requirement.rule.clause),
-        reasons=decision.reasons,
-        remedy=row.remedy,
-    )
-
-
-def _assumptions(decision: Decision, box: BoxView) -> list[str]:
-    row, requirement = decision.row, decision.requirement
-    groups = box.groups if row.groups is None else row.groups
-    seen = [box.entries[place] for place in row.entries]
-    made = [g.note for g in groups if g.note and not g.edges.isdisjoint(decision.weighed.made_by)]
-    return [
-        *box.box.assumptions,
-        *(note for entry in seen for note in entry.assumptions),
-        *made,
-        *row.notes,
-        *_tolerance_note(decision),
-        *(() if requirement is None else requirement.rule.caveats),
-        *box.book.amendment_notes(row.check),
-    ]
-
-
-def _tolerance_note(decision: Decision) -> tuple[str, ...]:
-    row, requirement = decision.row, decision.requirement
-    if decision.outcome is not Outcome.PASS or requirement is None or row.provided_m is None:
-        return ()
-    if to_metres(requirement.value, requirement.unit) <= row.provided_m[0] + _FLOAT_NOISE_M:
-        return ()
-    return (f"short by no more than the tolerance of {MEASURING_TOLERANCE_MM:g} mm",)
-
-
-def _governing(row: DistanceRow, weighed: Weighed) -> Requirement | None:
+def requirement_of(row: DistanceRow) -> Requirement | None:
     """Largest requirement of the edges that a pairing may have; None if one isn't known."""
-    most = [row.demands[pair].most for pair in weighed.made_by]
-    known = [requirement for requirement in most if requirement is not None]
-    if len(known) < len(most):
+    made_by = () if row.weighed is None else row.weighed.made_by
+    known = [most for pair in made_by if (most := row.demands[pair].most) is not None]
+    if not known or len(known) < len(made_by):
         return None
-    return max(known, key=lambda each: (each.value_in("mm"), each.working))
+    different = {id(each): each for each in known}  # most edges ask one and the same
+    return max(different.values(), key=lambda each: (each.value_in("mm"), each.working))
 
 
-def _reasons(row: DistanceRow, box: BoxView, weighed: Weighed) -> tuple[str, ...]:
-    if row.provided_m is None:
-        return (row.unsure,)
-    limit_m = row.provided_m[1] + TOLERANCE_M
-    if row.unsure and any(row.demands[pair].asked.least_m <= limit_m for pair in weighed.failing):
-        return (row.unsure,)
-    return (pairing_reason(weighed.failing, [entry.label for entry in box.entries]),)
+def decisions(rows: Iterable[DistanceRow]) -> tuple[Decision, ...]:
+    """Rows that exist in the box as it is, with their outcomes."""
+    told = (_decision(row) for row in standing(rows))
+    return tuple(each for each in told if each is not None)
 
 
-def _reread(box: BoxView, reading: Reading) -> BoxView | None:
-    """The box under another reading, or None if that is the one chosen or changes nothing."""
-    rules = reading.chosen(box.switches)
-    return None if rules == box.switches or not reading.matters(box) else box.under(rules)
+def _decision(row: DistanceRow) -> Decision | None:
+    provided_m = row.measures(row.box.box.inside_m, row.box.switches)
+    outcome = row.judged(row.weighed, provided_m)
+    if outcome is None:
+        return None
+    requirement = requirement_of(row)
+    return Decision(row=row, outcome=outcome, provided_m=provided_m, requirement=requirement)
 
 
-def _outcomes(box: BoxView, rows_of: RowsOf, *, unit: Unit | None = None) -> dict[str, Outcome]:
-    decisions = (decide(row, box) for row in rows_of(box, unit or box.unit))
-    return {each.row.key: each.outcome for each in decisions if each is not None}
+def standing(rows: Iterable[DistanceRow]) -> Iterable[DistanceRow]:
+    """Give `rows`, of rivals the worst in the box as it is."""
+    worst: dict[str, DistanceRow] = {}
+    for row in rows:
+        rival = worst.get(row.key)
+        if rival is None or _severity(rival) < _severity(row):
+            worst[row.key] = row
+    return worst.values()
 
 
-def _basis_note(chosen: Outcome, other: Outcome | None, unit: Unit) -> tuple[str, ...]:
-    metric, inch = (chosen, other) if unit == "mm" else (other, chosen)
-    if inch is Outcome.PASS and metric is Outcome.FAIL:
-        return ("passes by trade size in inches only",)
-    if metric is Outcome.PASS and inch is Outcome.FAIL:
-        return ("passes by metric designator only",)
-    return ()
+def _severity(row: DistanceRow) -> tuple[int, float]:
+    """Rank among rivals: by its outcome, then by how much is short."""
+    decision = _decision(row)
+    if decision is None:
+        return (-1, 0.0)
+    rank, asked, provided_m = decision.outcome.rank, decision.requirement, decision.provided_m
+    if asked is None or provided_m is None:
+        return (rank, 0.0)
+    return (rank, asked.value - from_metres(provided_m[0], asked.unit))
 
 
-_FLOAT_NOISE_M = 1e-9
+def worst_outcomes(told: Iterable[tuple[str, Outcome | None]]) -> dict[str, Outcome]:
+    """Outcomes by the keys of their rows, of rivals the worst; those that aren't there left out."""
+    worst: dict[str, Outcome] = {}
+    for key, outcome in told:
+        if outcome is not None and (key not in worst or worst[key].rank < outcome.rank):
+            worst[key] = outcome
+    return worst

@@ -12,23 +12,26 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from functools import lru_cache
+from functools import partial
 from math import dist
 
-from modelcheck.checks.box_view import BoxView
-from modelcheck.checks.distance_row import Demand, DistanceRow, Reading, judge
+from modelcheck.checks.box_view import BoxView, Inside
+from modelcheck.checks.distance_finding import Reading, judge
+from modelcheck.checks.distance_row import Demand, DistanceRow, Words
 from modelcheck.checks.inside import missing_inside
-from modelcheck.checks.pairing import Edge
+from modelcheck.checks.pairing import Bounds, Edge
 from modelcheck.checks.seen_entry import SeenEntry
 from modelcheck.checks.wording import distinct
 from modelcheck.geometry.walls import Circle, circle_gap_m, mouth
+from modelcheck.model.element import axis_of
 from modelcheck.model.finding import Finding
+from modelcheck.model.settings import RuleSwitches
 from modelcheck.rules.pull_box import PullBoxFactor, entry_spacing
 from modelcheck.rules.requirement import spell_length
 from modelcheck.units import Unit, from_metres
 
 CHECK = "entry-spacing"
-Pair = tuple[Circle, Circle]
+Two = tuple[SeenEntry, SeenEntry]
 READINGS = (
     Reading(
         point="D2",
@@ -48,35 +51,46 @@ def findings(box: BoxView) -> tuple[Finding, ...]:
     return judge(box, rows, READINGS)
 
 
-def rows(box: BoxView, unit: Unit) -> Iterator[DistanceRow]:
-    """Rows that some pairing may make, worked on the names in `unit`."""
+def rows(box: BoxView) -> Iterator[DistanceRow]:
+    """Rows that some pairing may make."""
     rule = box.book.factor(CHECK, wireway=box.box.is_wireway)
-    pairs = {pair for group in box.groups for pair in group.edges}
-    for pair in sorted(pairs):
-        if rule is not None and pair[0] != pair[1] and not box.is_straight(pair):
-            yield _row(box, pair, unit=unit, rule=rule)
+    for pair in box.turning:
+        if rule is not None and pair[0] != pair[1]:
+            yield _row(box, pair, rule)
 
 
-def _row(box: BoxView, pair: Edge, *, unit: Unit, rule: PullBoxFactor) -> DistanceRow:
-    first, second = (box.entries[place] for place in pair)
-    thin, thick = _mouths(box, first, second, 0), _mouths(box, first, second, 1)
-    requirement = None
-    if first.size is not None and second.size is not None:
-        requirement = entry_spacing(
-            first.size.nominal(unit), second.size.nominal(unit), unit=unit, rule=rule
-        )
+def _row(box: BoxView, pair: Edge, rule: PullBoxFactor) -> DistanceRow:
+    ends = (box.entries[pair[0]], box.entries[pair[1]])
     return DistanceRow(
+        box=box,
+        groups=box.groups,
         key=f"{pair[0]}-{pair[1]}",
         check=CHECK,
         rule=rule,
         entries=pair,
-        demands={pair: Demand.sure(requirement)},
-        provided_m=_provided_m(box, thin, thick),
+        asks=partial(_demands, pair, ends, rule),
+        measures=partial(_apart_m, ends),
+        words=partial(_words, box, pair, ends),
+        missing=distinct([*_missing(box, *ends), ends[0].missing, ends[1].missing]),
+    )
+
+
+def _demands(
+    pair: Edge, ends: Two, rule: PullBoxFactor, unit: Unit, _: RuleSwitches
+) -> dict[Edge, Demand]:
+    first, second = (end.size for end in ends)
+    if first is None or second is None:
+        return {pair: Demand.sure(None)}
+    asked = entry_spacing(first.nominal(unit), second.nominal(unit), unit=unit, rule=rule)
+    return {pair: Demand.sure(asked)}
+
+
+def _words(box: BoxView, pair: Edge, ends: Two) -> Words:
+    return Words(
         measure=f"The distance between {box.labels(pair)}",
         remedy="move them further apart, or one of them to another wall",
-        missing=distinct([*_missing(box, first, second), first.missing, second.missing]),
-        unsure=f"give the raceway type of {_unsure(first, second)}: its outside diameter decides",
-        notes=_notes(box, first, second, thick),
+        unsure=f"give the raceway type of {_unsure(ends)}: its outside diameter decides",
+        notes=_notes(box, ends),
     )
 
 
@@ -95,53 +109,57 @@ def _is_unplaced(entry: SeenEntry) -> bool:
     return entry.entry.u_m is None or entry.entry.v_m is None
 
 
-def _unsure(*entries: SeenEntry) -> str:
+def _unsure(ends: Two) -> str:
     return " and ".join(
         entry.label
-        for entry in entries
+        for entry in ends
         if entry.diameter_m is None or entry.diameter_m[0] < entry.diameter_m[1]
     )
 
 
-def _provided_m(box: BoxView, thin: Pair | None, thick: Pair | None) -> tuple[float, float] | None:
+def _apart_m(ends: Two, inside_m: Inside, rules: RuleSwitches) -> Bounds | None:
     """Least and greatest distance that the outside diameters allow, by the chosen measure."""
-    if thin is None or thick is None:
+    thick = _mouths(ends, inside_m, 1)
+    if thick is None:
         return None
-    if box.switches.spacing == "centre":
-        centres_m = dist(thin[0].centre, thin[1].centre)
+    if rules.spacing == "centre":
+        centres_m = dist(thick[0].centre, thick[1].centre)
         return (centres_m, centres_m)
-    return (_gap_m(*thick), _gap_m(*thin))
+    least_m = circle_gap_m(*thick)
+    thin = _mouths(ends, inside_m, 0)
+    return (least_m, least_m if thin is None or thin == thick else circle_gap_m(*thin))
 
 
-_gap_m = lru_cache(maxsize=4096)(circle_gap_m)  # each reading asks for the same gaps again
-
-
-def _mouths(box: BoxView, first: SeenEntry, second: SeenEntry, bound: int) -> Pair | None:
+def _mouths(ends: Two, inside_m: Inside, bound: int) -> tuple[Circle, Circle] | None:
     """Mouths at the least (0) or greatest (1) outside diameter; None if one isn't placed."""
-    round_a_corner = first.wall != second.wall
-    if round_a_corner and None in (box.inside_m(first.wall), box.inside_m(second.wall)):
+    first, second = (_mouth(end, inside_m, bound) for end in ends)
+    round_a_corner = ends[0].wall != ends[1].wall
+    if round_a_corner and None in (inside_m[axis_of(end.wall)] for end in ends):
         return None
-    x_m, y_m, z_m = (length_m or 0.0 for length_m in box.box.inside_m)
-    mouths = [
-        mouth(
-            each.wall,
-            u_m=each.entry.u_m,
-            v_m=each.entry.v_m,
-            radius_m=each.diameter_m[bound] / 2,
-            inside_m=(x_m, y_m, z_m),
-        )
-        for each in (first, second)
-        if each.entry.u_m is not None and each.entry.v_m is not None and each.diameter_m is not None
-    ]
-    return (mouths[0], mouths[1]) if len(mouths) == 2 else None  # noqa: PLR2004 - a pair
+    return None if first is None or second is None else (first, second)
 
 
-def _notes(box: BoxView, first: SeenEntry, second: SeenEntry, ends: Pair | None) -> tuple[str, ...]:
+def _mouth(end: SeenEntry, inside_m: Inside, bound: int) -> Circle | None:
+    u_m, v_m = end.entry.u_m, end.entry.v_m
+    if u_m is None or v_m is None or end.diameter_m is None:
+        return None
+    x_m, y_m, z_m = inside_m
+    return mouth(
+        end.wall,
+        u_m=u_m,
+        v_m=v_m,
+        radius_m=end.diameter_m[bound] / 2,
+        inside_m=(x_m or 0.0, y_m or 0.0, z_m or 0.0),
+    )
+
+
+def _notes(box: BoxView, ends: Two) -> tuple[str, ...]:
     units = box.units
-    notes = [first.diameter_note(units), second.diameter_note(units)]
-    if ends is not None:
-        centres = from_metres(dist(ends[0].centre, ends[1].centre), units)
+    notes = [end.diameter_note(units) for end in ends]
+    mouths = _mouths(ends, box.box.inside_m, 1)
+    if mouths is not None:
+        centres = from_metres(dist(mouths[0].centre, mouths[1].centre), units)
         notes.append(f"{spell_length(centres, units)} centre to centre")
-    if "yes" in (box.faces_cover(first.wall), box.faces_cover(second.wall)):
+    if any(box.faces_cover(end.wall) == "yes" for end in ends):
         notes.append("holds for an entry opposite the cover too (D12)")
     return distinct(notes)

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from functools import partial
+from collections.abc import Callable
 from types import ModuleType
 
 from modelcheck.checks import (
@@ -20,8 +19,7 @@ from modelcheck.checks import (
     straight_pull_length,
 )
 from modelcheck.checks.box_view import BoxView, see_box
-from modelcheck.checks.damage import doubted, held_back
-from modelcheck.checks.distance_row import without_readings
+from modelcheck.checks.damage import damages_of, doubted, held_back
 from modelcheck.checks.run_view import RunView
 from modelcheck.model.finding import Finding
 from modelcheck.model.pull import BoxCase, RunPull
@@ -42,13 +40,11 @@ CHECKS: tuple[ModuleType, ...] = (
     conduit_fill,
 )
 FindingsOf = Callable[[BoxView], tuple[Finding, ...]]
-_BY_DISTANCE = (straight_pull_length, angle_pull_distance, entry_spacing, cover_depth)
 _OF_A_BOX: tuple[FindingsOf, ...] = (
-    *(check.findings for check in _BY_DISTANCE),
-    box_volume.findings,
-)
-_VERDICT_ON_A_BOX: tuple[FindingsOf, ...] = (
-    *(partial(without_readings, rows_of=check.rows) for check in _BY_DISTANCE),
+    straight_pull_length.findings,
+    angle_pull_distance.findings,
+    entry_spacing.findings,
+    cover_depth.findings,
     box_volume.findings,
 )
 _OF_A_RUN: tuple[Callable[[RunView], tuple[Finding, ...]], ...] = (
@@ -70,33 +66,14 @@ def check_box(case: BoxCase, rulebook: RuleBook, settings: Settings) -> tuple[Fi
         Of the same settings.
     settings : Settings
     """
-    return _checked(see_box(case, rulebook, settings), _OF_A_BOX)
-
-
-def verdict_on_box(case: BoxCase, rulebook: RuleBook, settings: Settings) -> tuple[Finding, ...]:
-    """Check one box for its outcomes alone: the same rows, without what other readings say.
-
-    Parameters
-    ----------
-    case : BoxCase
-        The box, its entries and its pulls, or None for pulls that aren't known.
-    rulebook : RuleBook
-        Of the same settings.
-    settings : Settings
-    """
-    return _checked(see_box(case, rulebook, settings), _VERDICT_ON_A_BOX)
-
-
-def _checked(box: BoxView, every: Sequence[FindingsOf]) -> tuple[Finding, ...]:
-    case, own = box.case, box.box
-    if not case.entries or box.leaves_out(own.system):
+    box = see_box(case, rulebook, settings)
+    if not case.entries or box.leaves_out(box.box.system):
         return ()
     if conduit_body.is_unmeasured(box):
         rows = [conduit_body.finding(box)]
     else:
-        rows = [finding for findings in every for finding in findings(box)]
-    damages = [own.damage, own.missing_entry, *(entry.damage for entry in case.entries)]
-    return doubted(held_back(rows, damages), case.doubt)
+        rows = [finding for findings in _OF_A_BOX for finding in findings(box)]
+    return doubted(held_back(rows, damages_of(case)), case.doubt)
 
 
 def why_no_row(case: BoxCase, settings: Settings) -> str:

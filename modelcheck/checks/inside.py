@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from modelcheck.checks.box_view import BoxView
+from modelcheck.checks.box_view import BoxView, Inside
+from modelcheck.checks.pairing import Bounds
+from modelcheck.model.settings import RuleSwitches
 
 
-def sure_distance(box: BoxView, wall: str) -> tuple[float, float] | None:
-    """Distance from `wall` to the wall opposite it, where it is known. [m]."""
-    length_m = box.inside_m(wall)
+def sure_distance(axis: int, inside_m: Inside, _: RuleSwitches) -> Bounds | None:
+    """Distance between the two walls square to `axis`, where it is known. [m]."""
+    length_m = inside_m[axis]
     return None if length_m is None else (length_m, length_m)
 
 

@@ -11,15 +11,28 @@ without an edge.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import combinations
+from math import inf
+from typing import Protocol
 
 from modelcheck.model.finding import Outcome
 
 Edge = tuple[int, int]  # places of two entries, the lower first; twice the same: spliced there
+Bounds = tuple[float, float]  # at least and at most
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked(Protocol):
+    """What one edge asks of a row, at least and at most where that isn't sure."""
+
+    @property
+    def least_m(self) -> float: ...  # noqa: D102
+
+    @property
+    def most_m(self) -> float: ...  # noqa: D102
+
+
+@dataclass(slots=True, kw_only=True)
 class Group:
     """Edges that are told or possible together: one pull, or all that isn't known."""
 
@@ -30,35 +43,51 @@ class Group:
     doubt: str = ""  # why no row of this pull can be decided
     note: str = ""  # what is assumed of it
 
-    @property
-    def edges(self) -> frozenset[Edge]:
-        """Every edge that it may have."""
-        return self.certain | self.possible
+    edges: frozenset[Edge] = field(init=False)  # every edge that it may have
+    one_of: tuple[frozenset[Edge], ...] = field(init=False)  # the edges of each of `must`
 
-    def has_one_of(self, edges: Collection[Edge]) -> bool:
-        """Whether every pairing of this group has one of `edges`."""
-        if not self.certain.isdisjoint(edges):
-            return True
-        covered = {entry for edge in self.edges if edge not in edges for entry in edge}
-        return not self.must <= covered
+    def __post_init__(self) -> None:
+        self.edges = self.certain | self.possible
+        self.one_of = tuple(
+            frozenset(pair for pair in self.edges if place in pair) for place in self.must
+        )
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
-    """What one edge asks of a row, in metres: at least and at most where that isn't sure."""
-
-    least_m: float
-    most_m: float
+    def least_m(self, asked: Mapping[Edge, Asked]) -> float | None:
+        """What every pairing of this group asks at least; None if one asks nothing. [m]"""
+        sure = [asked[pair].least_m for pair in self.certain.intersection(asked)]
+        sure += [
+            min((asked[pair].least_m for pair in edges), default=inf)
+            for edges in self.one_of
+            if edges <= asked.keys()
+        ]
+        return max(sure, default=None)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Weighed:
-    """What all pairings together say of a row."""
+    """What all pairings together ask of a row."""
 
-    outcome: Outcome | None  # None: only some pairings make the row, and they pass
     made_by: frozenset[Edge]
-    failing: frozenset[Edge]  # those of `made_by` that fail it or may
-    always: bool  # every pairing makes it
+    least_m: float | None  # that every pairing asks at least; None if one doesn't make the row
+    most_m: float  # that a pairing asks at most
+
+    def outcome(self, provided_m: Bounds | None, *, tolerance_m: float) -> Outcome | None:
+        """Judge what there is; None if only some pairings make the row, and they pass.
+
+        Parameters
+        ----------
+        provided_m : tuple of float, shape (2,), or None
+            What there is, at least and at most; None if that isn't known. [m]
+        tolerance_m : float
+            How far short still passes. [m]
+        """
+        if provided_m is None:
+            return Outcome.NEEDS_INPUT
+        if self.least_m is not None and self.least_m > provided_m[1] + tolerance_m:
+            return Outcome.FAIL
+        if self.most_m > provided_m[0] + tolerance_m:
+            return Outcome.NEEDS_INPUT
+        return None if self.least_m is None else Outcome.PASS
 
 
 def all_pairs(entries: Iterable[int]) -> frozenset[Edge]:
@@ -71,12 +100,12 @@ def edge(first: int, second: int) -> Edge:
     return (first, second) if first <= second else (second, first)
 
 
-def every_pairing(entries: Sequence[int]) -> Group:
+def every_pairing(entries: Sequence[int], *, note: str = "") -> Group:
     """All that is possible where each entry shares conductors with at least one other."""
     pairs = all_pairs(entries)
     if len(pairs) == 1:
-        return Group(certain=pairs)
-    return Group(possible=pairs, must=frozenset(entries))
+        return Group(certain=pairs, note=note)
+    return Group(possible=pairs, must=frozenset(entries), note=note)
 
 
 def split_pull(entries: Sequence[int], hubs: Collection[int], *, name: str = "") -> Group:
@@ -98,14 +127,8 @@ def unknown_entries(unknown: Collection[int], entries: Collection[int]) -> Group
     return Group(possible=frozenset(pairs | {(entry, entry) for entry in unknown}))
 
 
-def weigh(
-    groups: Sequence[Group],
-    asked: Mapping[Edge, Asked],
-    *,
-    provided_m: tuple[float, float] | None,
-    tolerance_m: float,
-) -> Weighed | None:
-    """Judge a row under every pairing, or None if no pairing makes it.
+def weigh(groups: Sequence[Group], asked: Mapping[Edge, Asked]) -> Weighed | None:
+    """Gather what every pairing asks of a row, or None if no pairing makes it.
 
     Parameters
     ----------
@@ -113,25 +136,13 @@ def weigh(
         All of them hold at once.
     asked : mapping of Edge to Asked
         The edges that make the row.
-    provided_m : tuple of float, shape (2,), or None
-        What there is, at least and at most; None if that isn't known. [m]
-    tolerance_m : float
-        How far short still passes. [m]
     """
-    made_by = frozenset(pair for group in groups for pair in group.edges if pair in asked)
+    made_by = frozenset[Edge]().union(*(group.edges.intersection(asked) for group in groups))
     if not made_by:
         return None
-    always = any(group.has_one_of(asked) for group in groups)
-    if provided_m is None:
-        return Weighed(
-            outcome=Outcome.NEEDS_INPUT, made_by=made_by, failing=frozenset(), always=always
-        )
-    least_m, most_m = (length + tolerance_m for length in provided_m)
-    failing = frozenset(pair for pair in made_by if asked[pair].most_m > least_m)
-    surely_failing = {pair for pair in made_by if asked[pair].least_m > most_m}
-    outcome: Outcome | None = Outcome.PASS if always else None
-    if failing:
-        outcome = Outcome.NEEDS_INPUT
-    if any(group.has_one_of(surely_failing) for group in groups):
-        outcome = Outcome.FAIL
-    return Weighed(outcome=outcome, made_by=made_by, failing=failing, always=always)
+    least = [least_m for group in groups if (least_m := group.least_m(asked)) is not None]
+    return Weighed(
+        made_by=made_by,
+        least_m=max(least, default=None),
+        most_m=max(asked[pair].most_m for pair in made_by),
+    )

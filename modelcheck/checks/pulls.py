@@ -121,7 +121,7 @@ def _all_unknown(places: Sequence[int], weight: Weight, book: RuleBook) -> Group
         notes.append(f"conductor sizes are not given: {_threshold(book)} or larger is assumed")
     if len(places) > 2:  # noqa: PLR2004 - two entries have just one pairing
         notes.append("which entries share conductors is not known: every pairing was weighed (D7)")
-    return replace(every_pairing(places), note="; ".join(notes))
+    return every_pairing(places, note="; ".join(notes))
 
 
 def _group(

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from modelcheck.checks.box_view import TOLERANCE_M, BoxView, see_box
-from modelcheck.checks.demands import decided_distances, depth_axis
-from modelcheck.checks.distance_row import Decision
+from modelcheck.checks import entry_spacing
+from modelcheck.checks.box_view import TOLERANCE_M, BoxView
+from modelcheck.checks.demands import depth_axis
+from modelcheck.checks.distance_row import Decision, decisions
 from modelcheck.checks.every_check import check_box
+from modelcheck.checks.ruled_box import RuledBox
 from modelcheck.model.finding import Finding, worst
 from modelcheck.model.pull import BoxCase
 from modelcheck.model.settings import Settings
@@ -50,9 +52,9 @@ def size_answer(case: BoxCase, rulebook: RuleBook, settings: Settings) -> SizeAn
     """
     findings = check_box(case, rulebook, settings)
     other_basis = "metric" if settings.basis == "inch" else "inch"
-    box = see_box(case, rulebook, settings)
-    other = see_box(case, rulebook, replace(settings, basis=other_basis))
-    decided = decided_distances(box)
+    box = RuledBox.of(case, rulebook, settings)
+    other = RuledBox.of(case, rulebook, replace(settings, basis=other_basis))
+    decided = _in_order(box)
     least = _least_mm(decided)
     depth = depth_axis(case, [axis for axis in range(3) if least[axis] is not None])
     outcome = worst([finding.outcome for finding in findings])
@@ -61,14 +63,21 @@ def size_answer(case: BoxCase, rulebook: RuleBook, settings: Settings) -> SizeAn
         findings=findings,
         outcome="none" if outcome is None else outcome.value,
         least_inside_mm=least,
-        least_on_other_basis_mm=_least_mm(decided_distances(other)),
+        least_on_other_basis_mm=_least_mm(_in_order(other)),
         other_basis=other_basis,
         least_square_mm=_square_mm(least, depth),
         depth_axis=depth,
         next_standard=_standard(least, depth, boxes_at_hand(settings.boxes_at_hand_m)),
         steps=(),
     )
-    return replace(answer, steps=tuple(_steps(box, decided, answer)))
+    return replace(answer, steps=tuple(_steps(box.view, decided, answer)))
+
+
+def _in_order(box: RuledBox) -> tuple[Decision, ...]:
+    """Rows about a distance, in the order one would work them: the lengths first."""
+    return tuple(
+        sorted(decisions(box.rows), key=lambda each: each.row.check == entry_spacing.CHECK)
+    )
 
 
 def _along(axis: int, decided: tuple[Decision, ...]) -> list[Decision]:
@@ -154,15 +163,16 @@ def _along_step(axis: int, decided: tuple[Decision, ...], answer: SizeAnswer) ->
 
 
 def _step(decision: Decision, box: BoxView, units: Unit) -> str:
-    row, requirement = decision.row, decision.requirement
+    row, requirement, provided_m = decision.row, decision.requirement, decision.provided_m
     names = ", ".join(box.entries[place].label for place in row.entries)
     rule = row.rule.clause if requirement is None else requirement.rule.clause
     worked = "not worked" if requirement is None else requirement.working_in(units)
-    there = ""
-    if row.provided_m is not None:
-        there = f"; there is {spell_length(from_metres(row.provided_m[0], units), units)}"
-    what = f"{row.measure} ({names}), {box.book.named(rule)}: {worked}{there}"
-    because = f" ({'; '.join(decision.reasons)})" if decision.reasons else ""
+    there, told = "", row.words()
+    if provided_m is not None:
+        there = f"; there is {spell_length(from_metres(provided_m[0], units), units)}"
+    what = f"{told.measure} ({names}), {box.book.named(rule)}: {worked}{there}"
+    reasons = decision.reasons(told)
+    because = f" ({'; '.join(reasons)})" if reasons else ""
     return f"{what}: {decision.outcome.value}{because}"
 
 

@@ -14,40 +14,52 @@ D7 where no schedule tells which entries share conductors, every pairing is weig
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 from math import atan2, degrees, hypot
 
 from modelcheck.checks.angle_pull_distance import asked_of_wall
 from modelcheck.checks.box_view import BoxView
-from modelcheck.checks.distance_row import Demand, DistanceRow, Reading, judge
+from modelcheck.checks.distance_finding import Reading, judge
+from modelcheck.checks.distance_row import Demand, DistanceRow, Words
 from modelcheck.checks.inside import missing_inside, sure_distance
 from modelcheck.checks.pairing import Edge, edge
 from modelcheck.checks.seen_entry import SeenEntry
 from modelcheck.checks.wording import distinct
 from modelcheck.model.element import axis_of
 from modelcheck.model.finding import Finding
+from modelcheck.model.settings import RuleSwitches
 from modelcheck.rules.limits import every_edition
 from modelcheck.rules.pull_box import PullBoxFactor, straight_pull_length
 from modelcheck.units import Unit
 
 CHECK = "straight-pull-length"
+
+
+def _differ(box: BoxView) -> bool:
+    return len({entry.size for entry in box.entries}) > 1
+
+
 READINGS = (
     Reading(
         point="D17",
         phrase="only the raceways of the straight pull count",
         chosen=lambda rules: replace(rules, largest_straight="own"),
+        matters=_differ,
     ),
     Reading(
         point="D17",
         phrase="the largest raceway of the whole box counts",
         chosen=lambda rules: replace(rules, largest_straight="box"),
+        matters=_differ,
     ),
     Reading(
         point="D5",
         phrase="a splice puts a straight pull under the angle rule alone",
         chosen=lambda rules: replace(rules, spliced_straight="angle"),
         matters=lambda box: any(pull.spliced for pull in box.case.pulls or ()),
+        regroups=True,
     ),
 )
 AXES = (("-x", "+x"), ("-y", "+y"), ("-z", "+z"))
@@ -58,8 +70,8 @@ def findings(box: BoxView) -> tuple[Finding, ...]:
     return judge(box, rows, READINGS)
 
 
-def rows(box: BoxView, unit: Unit) -> Iterator[DistanceRow]:
-    """Rows that some pairing may make, worked on the names in `unit`."""
+def rows(box: BoxView) -> Iterator[DistanceRow]:
+    """Rows that some pairing may make."""
     rule = box.book.factor(CHECK, wireway=box.box.is_wireway)
     if rule is None:
         return
@@ -68,27 +80,29 @@ def rows(box: BoxView, unit: Unit) -> Iterator[DistanceRow]:
             edge(first.place, second.place) for first in box.on(near) for second in box.on(far)
         ]
         if pairs:
-            yield _row(box, (near, far), pairs, unit=unit, rule=rule)
+            yield _row(box, (near, far), pairs, rule)
 
 
 def _row(
-    box: BoxView, walls: tuple[str, str], pairs: list[Edge], *, unit: Unit, rule: PullBoxFactor
+    box: BoxView, walls: tuple[str, str], pairs: list[Edge], rule: PullBoxFactor
 ) -> DistanceRow:
     made = _made(box, pairs)
     places = sorted({place for pair in made for place in pair})
-    seen = [box.entries[place] for place in places]
+    axis = axis_of(walls[0])
     return DistanceRow(
+        box=box,
+        groups=box.groups,
         key="/".join(walls),
         check=CHECK,
         rule=rule,
         entries=tuple(places),
-        demands={pair: _demand(box, pair, unit=unit, rule=rule) for pair in pairs},
-        provided_m=sure_distance(box, walls[0]),
-        measure=f"The inside distance between walls {walls[0]} and {walls[1]}",
-        remedy="make the box longer that way, or move the pull to other walls",
-        axis=axis_of(walls[0]),
-        missing=distinct([*missing_inside(box, walls[0]), *(entry.missing for entry in seen)]),
-        notes=_misaligned(box, walls, made, unit=unit),
+        asks=partial(_demands, box.entries, pairs, rule),
+        measures=partial(sure_distance, axis),
+        words=partial(_words, box, walls, made),
+        axis=axis,
+        missing=distinct(
+            [*missing_inside(box, walls[0]), *(box.entries[place].missing for place in places)]
+        ),
     )
 
 
@@ -98,21 +112,35 @@ def _made(box: BoxView, pairs: list[Edge]) -> list[Edge]:
     return [pair for pair in pairs if pair in told] or pairs
 
 
-def _demand(box: BoxView, pair: Edge, *, unit: Unit, rule: PullBoxFactor) -> Demand:
-    counted = (
-        box.entries
-        if box.switches.largest_straight == "box"
-        else tuple(box.entries[place] for place in pair)
-    )
+def _demands(
+    entries: Sequence[SeenEntry],
+    pairs: Sequence[Edge],
+    rule: PullBoxFactor,
+    unit: Unit,
+    rules: RuleSwitches,
+) -> dict[Edge, Demand]:
+    """What each pair asks: by its own raceways, or by those of the whole box."""
+    if rules.largest_straight == "box":
+        return dict.fromkeys(pairs, _demand(entries, rule, unit))
+    return {pair: _demand([entries[place] for place in pair], rule, unit) for pair in pairs}
+
+
+def _demand(counted: Sequence[SeenEntry], rule: PullBoxFactor, unit: Unit) -> Demand:
     sizes = [entry.size.nominal(unit) for entry in counted if entry.size is not None]
     if len(sizes) < len(counted):
         return Demand.sure(None)
     return Demand.sure(straight_pull_length(sizes, unit=unit, rule=rule))
 
 
-def _misaligned(
-    box: BoxView, walls: tuple[str, str], pairs: list[Edge], *, unit: Unit
-) -> tuple[str, ...]:
+def _words(box: BoxView, walls: tuple[str, str], pairs: list[Edge]) -> Words:
+    return Words(
+        measure=f"The inside distance between walls {walls[0]} and {walls[1]}",
+        remedy="make the box longer that way, or move the pull to other walls",
+        notes=_misaligned(box, walls, pairs),
+    )
+
+
+def _misaligned(box: BoxView, walls: tuple[str, str], pairs: list[Edge]) -> tuple[str, ...]:
     """Tell the straight pull furthest off the axis, where it is past the limit (D13)."""
     length_m = box.inside_m(walls[0])
     limit = every_edition("off-axis-angle")
@@ -125,7 +153,7 @@ def _misaligned(
     if not angles or max(angles)[0] <= limit.value:
         return ()
     angle, pair = max(angles)
-    asked = [asked_of_wall(box, wall, unit=unit) for wall in walls]
+    asked = [asked_of_wall(box, wall) for wall in walls]
     as_angle = max(filter(None, asked), key=lambda each: each.value, default=None)
     return (
         f"{box.labels(pair)} are {angle:.0f} degrees off the axis, past {limit.value:g}: counted as"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import hypot, sqrt
 
-from modelcheck.model.element import Point, Vector, axis_of
+from modelcheck.model.element import Point, axis_of
 
 _FINEST_M = 1e-10  # the distance changes by the square of it, over a radius
 
@@ -15,7 +15,7 @@ class Circle:
     """The mouth of a raceway on a wall."""
 
     centre: Point  # [m]
-    normal: Vector  # unit, of the wall
+    axis: int  # that its wall is square to
     radius_m: float
 
 
@@ -35,15 +35,10 @@ def mouth(
     inside_m : tuple of float, shape (3,)
         Inside size of the box. [m]
     """
-    axis, sign = axis_of(wall), 1.0 if wall[0] == "+" else -1.0
-    centre, normal = [u_m, v_m], [0.0, 0.0]
-    centre.insert(axis, sign * inside_m[axis] / 2)
-    normal.insert(axis, sign)
-    return Circle(
-        centre=(centre[0], centre[1], centre[2]),
-        normal=(normal[0], normal[1], normal[2]),
-        radius_m=radius_m,
-    )
+    axis = axis_of(wall)
+    at_m = inside_m[axis] / 2 if wall[0] == "+" else -inside_m[axis] / 2
+    centre = ((at_m, u_m, v_m), (u_m, at_m, v_m), (u_m, v_m, at_m))[axis]
+    return Circle(centre=centre, axis=axis, radius_m=radius_m)
 
 
 def circle_gap_m(first: Circle, second: Circle) -> float:
@@ -59,22 +54,17 @@ def circle_gap_m(first: Circle, second: Circle) -> float:
     float
         Exact for circles of one wall or of opposite walls; else to far less than a micrometre. [m]
     """
-    one, other = sorted((first, second), key=plane_axis)
-    across = [abs(a - b) for a, b in zip(one.centre, other.centre, strict=True)]
-    square, other_square = plane_axis(one), plane_axis(other)
-    if square == other_square:
-        in_plane_m = hypot(*(each for axis, each in enumerate(across) if axis != square))
-        return hypot(across[square], max(0.0, in_plane_m - one.radius_m - other.radius_m))
+    one, other = (first, second) if first.axis <= second.axis else (second, first)
+    (x, y, z), (other_x, other_y, other_z) = one.centre, other.centre
+    across = [abs(x - other_x), abs(y - other_y), abs(z - other_z)]
+    if one.axis == other.axis:
+        square_m = across.pop(one.axis)
+        return hypot(square_m, max(0.0, hypot(*across) - one.radius_m - other.radius_m))
     return gap_round_corner_m(
-        (across[other_square], one.radius_m),
-        (across[square], other.radius_m),
-        across[3 - square - other_square],
+        (across[other.axis], one.radius_m),
+        (across[one.axis], other.radius_m),
+        across[3 - one.axis - other.axis],
     )
-
-
-def plane_axis(circle: Circle) -> int:
-    """Axis that the plane of a circle is square to."""
-    return max(range(3), key=lambda axis: abs(circle.normal[axis]))
 
 
 def gap_round_corner_m(
@@ -95,20 +85,18 @@ def gap_round_corner_m(
         Between the centres along that edge. [m]
     """
     (from_other_m, radius_m), (from_one_m, other_radius_m) = one, other
-
-    def parts(up_m: float) -> tuple[float, float, float, float]:
-        half_m = sqrt(max(0.0, other_radius_m**2 - up_m**2))
+    squared = other_radius_m**2
+    low_m, high_m = 0.0, min(along_m, other_radius_m)
+    while True:
+        up_m = (low_m + high_m) / 2
+        half_m = sqrt(max(0.0, squared - up_m**2))
         out_m = max(0.0, from_one_m - half_m)
         reach_m = hypot(from_other_m, along_m - up_m)
-        return out_m, max(0.0, reach_m - radius_m), half_m, reach_m
-
-    low_m, high_m = 0.0, min(along_m, other_radius_m)
-    while high_m - low_m > _FINEST_M:
-        up_m = (low_m + high_m) / 2
-        out_m, beside_m, half_m, reach_m = parts(up_m)
+        beside_m = max(0.0, reach_m - radius_m)
+        if high_m - low_m <= _FINEST_M:
+            return hypot(out_m, beside_m)
         # slopes of the two squares, each times what keeps it from being divided by nothing
         if out_m * up_m * reach_m > beside_m * (along_m - up_m) * half_m:
             high_m = up_m
         else:
             low_m = up_m
-    return hypot(*parts((low_m + high_m) / 2)[:2])

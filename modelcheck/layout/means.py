@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from modelcheck.layout.stand import Asks, Lengths, Stand, Verdict
-from modelcheck.model.finding import Finding, Outcome
+from modelcheck.layout.stand import Lengths, Ruled, Stand
+from modelcheck.model.finding import Outcome
 from modelcheck.model.fix import Fix
 from modelcheck.model.pull import BoxCase
 from modelcheck.rules.tables import UNCHECKED
@@ -21,8 +21,7 @@ LOCKNUTS = f"{UNCHECKED}: room for locknuts by common measures across the lugs (
 class Means:
     """What proposals are made with and judged by."""
 
-    asks: Asks
-    verdict: Verdict
+    ruled: Callable[[BoxCase], Ruled]  # a box under its rules
     unit: Unit  # of the results
     sizes_m: tuple[Lengths, ...]  # to choose from: two sides and depth
     sizes_note: str  # what these sizes rest on
@@ -34,13 +33,13 @@ class Means:
 
     def stand(self, case: BoxCase) -> Stand:
         """Gather what is asked of the entries of a box."""
-        return Stand(case=case, demands=self.asks(case))
+        return Stand(case=case, ruled=self.ruled(case))
 
 
-def remaining(findings: Sequence[Finding]) -> tuple[str, str]:
+def remaining(rows: Sequence[tuple[str, Outcome]]) -> tuple[str, str]:
     """What of the rows of a proposal fails, and what isn't decided; empty if nothing."""
-    failing = [each.check for each in findings if each.outcome is Outcome.FAIL]
-    unsure = [each.check for each in findings if each.outcome is Outcome.NEEDS_INPUT]
+    failing = [check for check, outcome in rows if outcome is Outcome.FAIL]
+    unsure = [check for check, outcome in rows if outcome is Outcome.NEEDS_INPUT]
     return ", ".join(dict.fromkeys(failing)), ", ".join(dict.fromkeys(unsure))
 
 

@@ -28,7 +28,8 @@ def moving_fixes(stand: Stand, means: Means, *, pairing: str) -> tuple[Fix, ...]
     placement = place_entries(stand, means.unit)
     if placement is None:
         return (told(stand, MOVED, pairing, _NOT_FOUND),)
-    failing, unsure = remaining(means.verdict(placement.of(stand.case)))
+    moved = means.ruled(placement.of(stand.case))
+    failing, unsure = remaining(moved.outcomes(placement.inside_m))
     if failing:
         return (told(stand, MOVED, pairing, f"no places were found: {failing} would still fail"),)
     size = _size_fix(stand, placement, means, pairing=pairing, unsure=unsure)

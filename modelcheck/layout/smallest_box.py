@@ -90,7 +90,7 @@ def _fix(
     if size_m is None:
         where = "none of the sizes to choose from" if change == "next standard" else "no size"
         return told(stand, change, pairing, f"{where} passes with the entries where they are")
-    failing, unsure = remaining(means.verdict(stand.resized(size_m)))
+    failing, unsure = remaining(stand.ruled.outcomes(size_m))
     if failing:
         return told(stand, change, pairing, f"no size was found: {failing} would still fail")
     rows, working = governing(stand, size_m, means.step_m)

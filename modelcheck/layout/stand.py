@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 from math import prod
+from typing import Protocol
 
 from modelcheck.geometry.wall_gaps import Mouth, OnOneWall, RoundCorner
 from modelcheck.model.demand import BoxDemands, SpacingDemand
 from modelcheck.model.element import axis_of
-from modelcheck.model.finding import Finding
+from modelcheck.model.finding import Outcome
 from modelcheck.model.pull import BoxCase
 from modelcheck.rules.locknuts import locknut
 from modelcheck.rules.requirement import MEASURING_TOLERANCE_MM
@@ -20,8 +21,17 @@ TOLERANCE_M = to_metres(MEASURING_TOLERANCE_MM, "mm")
 _FLOAT_NOISE_M = 1e-9
 
 Lengths = tuple[float, float, float]  # inside along x, y and z [m]
-Verdict = Callable[[BoxCase], Sequence[Finding]]  # every row of a box
-Asks = Callable[[BoxCase], BoxDemands]  # what these rows ask
+
+
+class Ruled(Protocol):
+    """A box under its rules."""
+
+    @property
+    def demands(self) -> BoxDemands:
+        """What its rows ask."""
+
+    def outcomes(self, inside_m: Lengths) -> Sequence[tuple[str, Outcome]]:
+        """Check and outcome of its rows, were it so large inside."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,11 +47,12 @@ class Stand:
     """The entries of a box with what is asked of them."""
 
     case: BoxCase
-    demands: BoxDemands
+    ruled: Ruled
 
-    def resized(self, inside_m: Lengths) -> BoxCase:
-        """Make the box so large; entries keep their place from the middle of their wall."""
-        return replace(self.case, enclosure=replace(self.case.enclosure, inside_m=inside_m))
+    @cached_property
+    def demands(self) -> BoxDemands:
+        """What is asked of the entries."""
+        return self.ruled.demands
 
     def clearance_m(self, place: int) -> float:
         """Half of what an entry takes up on the inside of its wall: its locknut, or its mouth."""

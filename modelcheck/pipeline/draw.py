@@ -132,7 +132,7 @@ def _wanted(
     means = means_of(terms.rulebook, terms.settings)
     wanted, told = [], []
     for case in cases:
-        if not any(map(is_short, means.verdict(case))):
+        if not any(map(is_short, check_box(case, terms.rulebook, terms.settings))):
             continue
         systems = [system_of.get(entry.run, "") for entry in case.entries]
         proposed, fix = proposed_box(case, systems, means, change)

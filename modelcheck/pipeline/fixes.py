@@ -7,8 +7,7 @@ from dataclasses import replace
 from functools import partial
 from itertools import chain
 
-from modelcheck.checks import verdict_on_box
-from modelcheck.checks.demands import demands_of
+from modelcheck.checks import RuledBox
 from modelcheck.layout.likeliest import likeliest_pairs
 from modelcheck.layout.means import MARKET, Means
 from modelcheck.layout.moved_entries import moving_fixes
@@ -102,8 +101,7 @@ def means_of(rulebook: RuleBook, settings: Settings) -> Means:
     """What proposals are made with and judged by, under `settings`."""
     own = settings.boxes_at_hand_m
     return Means(
-        asks=partial(demands_of, rulebook=rulebook, settings=settings),
-        verdict=partial(verdict_on_box, rulebook=rulebook, settings=settings),
+        ruled=partial(RuledBox.of, rulebook=rulebook, settings=settings),
         unit="in" if settings.units == "in" else "mm",
         sizes_m=own or standard_sizes_m(),
         sizes_note="sizes of the settings" if own else MARKET,

@@ -169,6 +169,6 @@ def bending_space(size: ConductorSize, rows: Sequence[BendingSpace]) -> Requirem
     for row in rows:
         low, high = conductor_size(row.size_from), conductor_size(row.size_to)
         if low is not None and high is not None and low <= size <= high:
-            working = f"{row.table}, {size.size}: {row.depth_in:g} in"
-            return Requirement(value=row.depth_in, unit="in", working=working, rule=row)
+            told = f"{row.table}, {size.size}: {row.depth_in:g} in"
+            return Requirement(value=row.depth_in, unit="in", rule=row, looked_up=told)
     return None

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Self
 
 from modelcheck.rules.tables import TableRow
-from modelcheck.units import Unit, convert
+from modelcheck.units import Unit, convert, to_metres
 
 MEASURING_TOLERANCE_MM = 0.1  # how far a measured distance may fall short and still meet
 
@@ -18,8 +18,9 @@ class Requirement:
 
     value: float  # [unit]
     unit: Unit
-    working: str
     rule: TableRow
+    terms: tuple[tuple[float, float], ...] = ()  # how often each size counts, and the size
+    looked_up: str = ""  # in place of terms: where a table has it
 
     @classmethod
     def of_sum(cls, terms: Sequence[tuple[float, float]], *, unit: Unit, rule: TableRow) -> Self:
@@ -32,14 +33,23 @@ class Requirement:
         unit : {"mm", "in"}
         rule : TableRow
         """
-        value = sum(count * size for count, size in terms)
-        spelled = (f"{size:g}" if count == 1 else f"{count:g} x {size:g}" for count, size in terms)
-        return cls(
-            value=value,
-            unit=unit,
-            working=f"{' + '.join(spelled)} = {value:g} {unit}",
-            rule=rule,
-        )
+        value = sum([count * size for count, size in terms])
+        return cls(value=value, unit=unit, rule=rule, terms=tuple(terms))
+
+    @property
+    def value_m(self) -> float:
+        """Value converted to metres. [m]"""
+        return to_metres(self.value, self.unit)
+
+    @property
+    def working(self) -> str:
+        """Arithmetic in the unit it was worked in."""
+        if self.looked_up:
+            return self.looked_up
+        spelled = [
+            f"{size:g}" if count == 1 else f"{count:g} x {size:g}" for count, size in self.terms
+        ]
+        return f"{' + '.join(spelled)} = {self.value:g} {self.unit}"
 
     def value_in(self, unit: Unit) -> float:
         """Value converted to `unit`, never worked again."""

@@ -20,7 +20,7 @@ def project_by_turns(first, second, rounds=20000):
 
 
 def onto_disc(point, disc):
-    normal = np.asarray(disc.normal)
+    normal = np.eye(3)[disc.axis]
     offset = point - np.asarray(disc.centre)
     flat = offset - (offset @ normal) * normal
     reach = np.linalg.norm(flat)
@@ -49,7 +49,7 @@ def test_circles_round_a_corner_at_one_height_are_nearest_at_their_near_edges():
 
 def test_walls_are_placed_by_their_own_axes():
     circle = mouth("+y", u_m=0.1, v_m=-0.05, radius_m=0.02, inside_m=INSIDE)
-    assert circle == Circle(centre=(0.1, 0.25, -0.05), normal=(0.0, 1.0, 0.0), radius_m=0.02)
+    assert circle == Circle(centre=(0.1, 0.25, -0.05), axis=1, radius_m=0.02)
 
 
 offsets = st.floats(-0.3, 0.3)  # some of them past the edge of their wall

@@ -1,9 +1,9 @@
 """Boxes drawn by lot, and what proposals for them are made with."""
 
+from dataclasses import replace
 from functools import partial
 
-from modelcheck.checks import check_box
-from modelcheck.checks.demands import demands_of
+from modelcheck.checks import RuledBox, check_box
 from modelcheck.layout.means import MARKET, Means
 from modelcheck.rules.catalogue import rulebook
 from modelcheck.rules.standard_boxes import standard_sizes_m
@@ -16,8 +16,7 @@ SIZES = ("1", "1-1/4", "2", "3")
 def means_for(settings):
     book = rulebook(settings)
     return Means(
-        asks=partial(demands_of, rulebook=book, settings=settings),
-        verdict=partial(check_box, rulebook=book, settings=settings),
+        ruled=partial(RuledBox.of, rulebook=book, settings=settings),
         unit=settings.units,
         sizes_m=standard_sizes_m(),
         sizes_note=MARKET,
@@ -42,9 +41,13 @@ def _entry(name, lot, inside, walls):
     return entry(name, wall, lot.choice(SIZES), at)
 
 
-def outcomes(means, stand, inside_m):
-    """Outcomes of every row with the box so large, by the checks themselves."""
-    return {str(each.outcome) for each in means.verdict(stand.resized(inside_m))}
+def outcomes(the_case, settings):
+    """Outcomes of every row of a box, by the checks themselves."""
+    return {str(each.outcome) for each in check_box(the_case, rulebook(settings), settings)}
+
+
+def resized(the_case, inside_m):
+    return replace(the_case, enclosure=replace(the_case.enclosure, inside_m=inside_m))
 
 
 def smaller(inside_m, axis, by_m=0.001):
