@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import hypot
+from math import hypot, inf, sqrt
 
 from modelcheck.geometry.walls import gap_round_corner_m
 from modelcheck.model.element import axis_of
 
 Inside = tuple[float, float, float]  # size of a box [m]
+_HAIR_M = 1e-9  # more than the noise of what is worked in another order
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,3 +99,26 @@ class RoundCorner:
             return False
         one, other = (from_other_m, self.one_radius_m), (from_one_m, self.other_radius_m)
         return gap_round_corner_m(one, other, self.along_m) >= distance_m
+
+    def bounds_m(self, distance_m: float, axis: int, inside_m: Inside) -> tuple[float, float]:
+        """Lengths along an axis between which they begin to be `distance_m` apart.
+
+        Told by the bounds of `reaches`: they are not in a box that is shorter than the first, and
+        are in one at least as long as the second.
+        """
+        from_other_m = inside_m[self.other_axis] / 2 - self.one_from_m
+        from_one_m = inside_m[self.one_axis] / 2 - self.other_from_m
+        if axis == self.one_axis:
+            kept_m, edge_m = (
+                from_other_m - self.one_radius_m,
+                self.other_from_m + self.other_radius_m,
+            )
+        else:
+            kept_m, edge_m = from_one_m - self.other_radius_m, self.one_from_m + self.one_radius_m
+        if kept_m < 0:
+            return 0.0, inf
+        beside_m = max(0.0, self.along_m - self.one_radius_m - self.other_radius_m)
+        squared = distance_m**2 - kept_m**2
+        least, most = squared - self.along_m**2, squared - beside_m**2
+        too_short_m = 2 * (edge_m + sqrt(least)) - _HAIR_M if least > 0 else 0.0
+        return too_short_m, 2 * (edge_m + sqrt(max(0.0, most))) + _HAIR_M

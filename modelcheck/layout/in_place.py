@@ -7,12 +7,13 @@ the settings gives the rows that were promised here.
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Sequence
-from dataclasses import dataclass, field
-from math import inf, prod
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from math import prod
 from operator import ge
 
+from modelcheck.geometry.wall_gaps import RoundCorner
 from modelcheck.layout.least import Scale, Steps, least_length, least_lengths, step_up
 from modelcheck.layout.stand import TOLERANCE_M, Lengths, Stand
 from modelcheck.model.demand import SpacingDemand
@@ -36,13 +37,15 @@ def least_in_place(stand: Stand, drawn: Lengths, step_m: float, *, keep: bool) -
         Whether no length may be less than it is.
     """
     floor_m = _floor(stand, drawn, keep=keep)
-    corners = [each for each in stand.demands.spacings if stand.turns_corner(each)]
+    pairs = [each for each in stand.demands.spacings if stand.turns_corner(each)]
+    corners = _Corners.of(stand, pairs)
     x_m, y_m, z_m = (
         each if each in drawn else step_up(each, step_m) for each in floor_m
     )  # what is drawn may lie between two steps
     scale = Scale(first_m=(x_m, y_m, z_m), step_m=step_m)
-    meets = _Corners.of(stand, corners).are_apart
-    found = least_lengths(scale, _most(stand, corners, step_m), meets)
+    found = least_lengths(
+        scale, _most(stand, pairs, step_m), corners.are_apart, bounds=corners.bounds_m
+    )
     volume_m3 = stand.demands.volume_m3 or 0.0
     if found is None or prod(found) >= volume_m3:
         return found
@@ -71,19 +74,25 @@ def square_in_place(
     return square(side_m)
 
 
-def listed_in_place(stand: Stand, drawn: Lengths, sizes_m: Sequence[Lengths]) -> Lengths | None:
+def listed_in_place(stand: Stand, drawn: Lengths, sizes_m: tuple[Lengths, ...]) -> Lengths | None:
     """Size of the list that has the least volume of those that pass, either way round."""
-    depth = stand.demands.depth_axis
-    one, other = (axis for axis in range(3) if axis != depth)
     least_m = [_room_m(stand, axis, drawn[axis]) - TOLERANCE_M for axis in range(3)]
+    for size_m in _by_volume(sizes_m, stand.demands.depth_axis):
+        if all(map(ge, size_m, least_m)) and stand.meets(size_m):
+            return size_m
+    return None
+
+
+@lru_cache(maxsize=3)  # of one list, for each depth
+def _by_volume(sizes_m: tuple[Lengths, ...], depth: int) -> tuple[Lengths, ...]:
+    """Two sides and depth along the axes, either way round, the least volume first."""
+    one, other = (axis for axis in range(3) if axis != depth)
     sizes = []
     for side_m, other_m, depth_m in sizes_m:
         for sides in ((side_m, other_m), (other_m, side_m)):
             by_axis = {one: sides[0], other: sides[1], depth: depth_m}
-            size_m = (by_axis[0], by_axis[1], by_axis[2])
-            if all(map(ge, size_m, least_m)):
-                sizes.append((prod(size_m), size_m))
-    return next((size_m for _, size_m in sorted(sizes) if stand.meets(size_m)), None)
+            sizes.append((by_axis[0], by_axis[1], by_axis[2]))
+    return tuple(sorted(sizes, key=lambda size_m: (prod(size_m), size_m)))
 
 
 def with_length(inside_m: Lengths, axis: int, length_m: float) -> Lengths:
@@ -139,45 +148,41 @@ def _offset_m(stand: Stand, place: int, axis: int) -> float | None:
     return entry.u_m if along.index(axis) == 0 else entry.v_m
 
 
-@dataclass(slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class _Corners:
-    """Pairs round a corner by the axes of their walls, and from which length they are apart."""
+    """Entries round a corner from each other, and how far apart they must be."""
 
-    stand: Stand
-    pairs: dict[tuple[int, int], list[SpacingDemand]] = field(default_factory=dict)
-    known: dict[tuple[int, int, float], tuple[float, float]] = field(default_factory=dict)
+    gaps: tuple[tuple[RoundCorner, float], ...]
 
     @classmethod
-    def of(cls, stand: Stand, corners: Sequence[SpacingDemand]) -> _Corners:
-        pairs: dict[tuple[int, int], list[SpacingDemand]] = defaultdict(list)
-        for each in corners:
-            one, other = sorted(stand.axes(each))
-            pairs[one, other].append(each)
-        return cls(stand=stand, pairs=pairs)
+    def of(cls, stand: Stand, pairs: Iterable[SpacingDemand]) -> _Corners:
+        gaps = [(stand.gap(pair), pair.distance_m - TOLERANCE_M) for pair in pairs]
+        return cls(
+            gaps=tuple((gap, asked_m) for gap, asked_m in gaps if isinstance(gap, RoundCorner))
+        )
 
     def are_apart(self, inside_m: Lengths) -> bool:
-        """Whether every pair is; asked of few sizes only, as more length never harms."""
-        for (one, other), pairs in self.pairs.items():
-            key, length_m = (one, other, inside_m[one]), inside_m[other]
-            too_short_m, enough_m = self.known.get(key, (0.0, inf))
-            if too_short_m < length_m < enough_m:
-                if all(self.stand.is_apart(pair, inside_m) for pair in pairs):
-                    enough_m = length_m
-                else:
-                    too_short_m = length_m
-                self.known[key] = (too_short_m, enough_m)
-            if length_m < enough_m:
-                return False
-        return True
+        """Whether every pair is in a box so large."""
+        return all(gap.reaches(distance_m, inside_m) for gap, distance_m in self.gaps)
+
+    def bounds_m(self, axis: int, inside_m: Lengths) -> tuple[float, float]:
+        """Length of an axis that is too short for a pair, and one that is enough for all."""
+        bounds = [
+            gap.bounds_m(distance_m, axis, inside_m)
+            for gap, distance_m in self.gaps
+            if axis in (gap.one_axis, gap.other_axis)
+        ]
+        too_short_m = max((each for each, _ in bounds), default=0.0)
+        return too_short_m, max((each for _, each in bounds), default=0.0)
 
 
-def _most(stand: Stand, corners: Sequence[SpacingDemand], step_m: float) -> Steps:
+def _most(stand: Stand, pairs: Sequence[SpacingDemand], step_m: float) -> Steps:
     """Steps up that take every two entries round a corner apart, whatever the other axes are."""
     x, y, z = (
         max(
             (
                 int(2 * (pair.distance_m + _extent_m(stand, pair)) / step_m) + 1
-                for pair in corners
+                for pair in pairs
                 if axis in stand.axes(pair)
             ),
             default=0,

@@ -6,13 +6,14 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cached_property
 from heapq import heappop, heappush
-from math import ceil, floor, prod
+from math import ceil, floor, inf, prod
 
 from modelcheck.layout.stand import Lengths
 
 _NOISE = 1e-6  # of a step
 
 Meets = Callable[[Lengths], bool]  # once met, met by everything larger
+Bounds = Callable[[int, Lengths], tuple[float, float]]  # of an axis, the others being so long
 Steps = tuple[int, int, int]
 
 
@@ -27,6 +28,12 @@ class Scale:
         """Lengths so many steps up."""
         x_m, y_m, z_m = map(self._along, range(3), steps)
         return (x_m, y_m, z_m)
+
+    def steps_to(self, axis: int, length_m: float) -> int:
+        """How many steps up an axis is at least so long."""
+        if length_m <= self.first_m[axis]:
+            return 0
+        return max(1, ceil(length_m / self.step_m - self._whole[axis]))
 
     def _along(self, axis: int, count: int) -> float:
         return (self._whole[axis] + count) * self.step_m if count else self.first_m[axis]
@@ -61,7 +68,13 @@ def least_length(
     return first_m if not low else (base + low) * step_m
 
 
-def least_lengths(scale: Scale, most: Steps, meets: Meets) -> Lengths | None:
+def _no_bounds(_: int, __: Lengths) -> tuple[float, float]:
+    return 0.0, inf
+
+
+def least_lengths(
+    scale: Scale, most: Steps, meets: Meets, *, bounds: Bounds = _no_bounds
+) -> Lengths | None:
     """Find the lengths of least volume that meet, or None if the greatest don't.
 
     Branch and bound: as growing never harms, a range of sizes is no better than its least corner,
@@ -73,13 +86,17 @@ def least_lengths(scale: Scale, most: Steps, meets: Meets) -> Lengths | None:
     most : tuple of int, shape (3,)
         How many steps up each axis may be.
     meets : callable
+    bounds : callable
+        Length of an axis that nothing shorter meets, and one from which on all meet, if any do
+        with the others so long: what lies between is tried.
     """
+    search = _Search(scale=scale, meets=meets, bounds=bounds)
     start = (0, 0, 0)
     if meets(scale.at(start)):
         return scale.at(start)
     if not meets(scale.at(most)):
         return None
-    queue = [_range(start, most, scale, meets, axes=range(3))]
+    queue = [search.range_of(start, most, axes=range(3))]
     while queue:
         _, low, high = heappop(queue)
         if meets(scale.at(low)):
@@ -91,24 +108,36 @@ def least_lengths(scale: Scale, most: Steps, meets: Meets) -> Lengths | None:
         near = _with(high, axis, middle)
         if meets(scale.at(near)):
             others = [each for each in range(3) if each != axis]
-            heappush(queue, _range(low, near, scale, meets, axes=others))
+            heappush(queue, search.range_of(low, near, axes=others))
     return None
 
 
-def _range(
-    low: Steps, high: Steps, scale: Scale, meets: Meets, *, axes: Iterable[int]
-) -> tuple[float, Steps, Steps]:
-    """Raise the least corner to what `axes` need with the others at their greatest."""
-    for axis in axes:
-        least, most = low[axis], high[axis]
-        while least < most:
-            middle = (least + most) // 2
-            if meets(scale.at(_with(high, axis, middle))):
-                most = middle
-            else:
-                least = middle + 1
-        low = _with(low, axis, least)
-    return prod(scale.at(low)), low, high
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Search:
+    scale: Scale
+    meets: Meets
+    bounds: Bounds
+
+    def range_of(
+        self, low: Steps, high: Steps, *, axes: Iterable[int]
+    ) -> tuple[float, Steps, Steps]:
+        """Raise the least corner to what `axes` need with the others at their greatest."""
+        scale = self.scale
+        for axis in axes:
+            if low[axis] == high[axis]:
+                continue
+            too_short_m, enough_m = self.bounds(axis, scale.at(high))
+            least = max(low[axis], scale.steps_to(axis, too_short_m))
+            most = high[axis] if enough_m == inf else scale.steps_to(axis, enough_m)
+            most = max(least, min(most, high[axis]))
+            while least < most:
+                middle = (least + most) // 2
+                if self.meets(scale.at(_with(high, axis, middle))):
+                    most = middle
+                else:
+                    least = middle + 1
+            low = _with(low, axis, least)
+        return prod(scale.at(low)), low, high
 
 
 def _with(steps: Steps, axis: int, count: int) -> Steps:

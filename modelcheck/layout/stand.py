@@ -89,8 +89,12 @@ class Stand:
 
     def is_apart(self, pair: SpacingDemand, inside_m: Lengths) -> bool:
         """Whether two entries are far enough from each other, where they are."""
-        gap = self._gaps[pair.first, pair.second]
+        gap = self.gap(pair)
         return gap is not None and gap.reaches(pair.distance_m - TOLERANCE_M, inside_m)
+
+    def gap(self, pair: SpacingDemand) -> OnOneWall | RoundCorner | None:
+        """What tells of two entries whether they are apart; None if one isn't placed or sized."""
+        return self._gaps[pair.first, pair.second]
 
     def apart_m(self, one: int, other: int) -> float:
         """Least distance of the centres of two entries of one wall, their locknuts clear."""
@@ -129,7 +133,7 @@ class Stand:
 
     @cached_property
     def _gaps(self) -> Mapping[tuple[int, int], OnOneWall | RoundCorner | None]:
-        """Of every two entries that are to be apart; None where one isn't placed or sized."""
+        """Of every two entries that are to be apart."""
         mouths = [self._mouth(place) for place in range(len(self.case.entries))]
         return {
             (pair.first, pair.second): _gap(mouths[pair.first], mouths[pair.second])

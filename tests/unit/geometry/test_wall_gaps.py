@@ -41,6 +41,26 @@ def test_round_a_corner_it_is_told_as_by_the_distance_in_boxes_of_any_size(walls
         assert not gap.reaches(reached_m + HAIR_M, inside_m)
 
 
+@pytest.mark.parametrize("walls", CORNERS, ids="".join)
+def test_lengths_outside_the_bounds_need_not_be_tried(walls):
+    lot = Random("".join(walls))
+    gap = RoundCorner.of(*(drawn_by_lot(lot, wall) for wall in walls))
+    told = 0
+    for _ in range(40):
+        inside_m = [lot.uniform(0.1, 0.9) for _ in range(3)]
+        axis, distance_m = lot.choice((gap.one_axis, gap.other_axis)), lot.uniform(0.05, 0.4)
+        too_short_m, enough_m = gap.bounds_m(distance_m, axis, inside_m)
+        least_m = 2 * max(0.0, gap.other_from_m if axis == gap.one_axis else gap.one_from_m)
+        for part in range(20):
+            if too_short_m > least_m:  # in which the centre lies on its wall
+                inside_m[axis] = least_m + (too_short_m - least_m) * part / 20
+                assert not gap.reaches(distance_m, inside_m)
+                told += 1
+            inside_m[axis] = max(0.0, enough_m) + 0.02 * part
+            assert gap.reaches(distance_m, inside_m)
+    assert told
+
+
 @pytest.mark.parametrize("wall", WALLS)
 def test_on_one_wall_the_distance_is_that_of_every_box(wall):
     ends = [drawn_by_lot(Random(f"{wall}{n}"), wall) for n in range(2)]
