@@ -5,18 +5,21 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from itertools import chain, compress, pairwise
 
 import numpy as np
 import numpy.typing as npt
 
-from modelcheck.geometry.path import unit
+from modelcheck.geometry.vector_rows import crosses, dots, lengths
 
 Array = npt.NDArray[np.float64]
+Places = npt.NDArray[np.intp]
 Face = list[Array]  # loops of shape (n, 3), the outer one first [m]
 
 MERGE_M = 1e-5  # points nearer than this are one
 _FLAT_COSINE = 1.0 - 2e-5
 _NOTHING = 1e-12
+_MOST_KEYS = 2**62
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,8 +27,11 @@ class Region:
     """Faces in one plane that touch one another."""
 
     faces: tuple[int, ...]
-    normal: Array  # unit; its sense is that of the loops, so not reliable
-    loops: tuple[tuple[int, ...], ...]  # rims, as numbers of points in order
+    edges: tuple[tuple[int, int], ...]  # around it and its holes, as numbers of points
+
+    def loops(self) -> list[tuple[int, ...]]:
+        """Rims, as numbers of points in order."""
+        return rings(self.edges)
 
 
 @dataclass(slots=True)
@@ -40,33 +46,40 @@ class Mesh:
     @classmethod
     def of(cls, faces: Sequence[Face]) -> Mesh:
         """Merge the points of `faces`; faces of no area are dropped."""
-        flat = [point for face in faces for loop in face for point in loop]
-        if not flat:
+        if not any(len(loop) for face in faces for loop in face):
             return cls(np.zeros((0, 3)), [], np.zeros((0, 3)))
-        grid = np.array(flat)
-        base = grid.min(axis=0)
-        keys = np.rint((grid - base) / MERGE_M).astype(np.int64)
-        _, first, number = np.unique(keys, axis=0, return_index=True, return_inverse=True)
+        grid = np.concatenate([loop for face in faces for loop in face])
+        first, number = _merged(grid)
         points = grid[first]
-        numbers = iter(number.reshape(-1).tolist())
-        mesh = cls(points, [], np.zeros((0, 3)))
-        normals = []
+        numbers = number.tolist()
+        numbered, end = [], 0
         for face in faces:
-            loops = [_without_repeats([next(numbers) for _ in loop]) for loop in face]
-            loops = [loop for loop in loops if len(loop) > 2]
-            normal = newell(points[loops[0]]) if loops else np.zeros(3)
-            if not loops or float(np.linalg.norm(normal)) < _NOTHING:
-                continue
-            mesh.faces.append(loops)
-            normals.append(unit(normal))
-        mesh.normals = np.array(normals).reshape(-1, 3)
+            loops = []
+            for loop in face:
+                begin, end = end, end + len(loop)
+                loops.append(_without_repeats(numbers[begin:end]))
+            if loops := [loop for loop in loops if len(loop) > 2]:
+                numbered.append(loops)
+        return cls._with_area(points, numbered)
+
+    @classmethod
+    def _with_area(cls, points: Array, faces: list[list[list[int]]]) -> Mesh:
+        if not faces:
+            return cls(points, [], np.zeros((0, 3)))
+        normals = _newells(points, [loops[0] for loops in faces])
+        sizes = lengths(normals)
+        kept = sizes >= _NOTHING
+        if not kept.all():
+            faces = [loops for loops, is_kept in zip(faces, kept.tolist(), strict=True) if is_kept]
         edges: dict[tuple[int, int], list[int]] = defaultdict(list)
-        for place, loops in enumerate(mesh.faces):
+        for place, loops in enumerate(faces):
             for loop in loops:
-                for a, b in zip(loop, loop[1:] + loop[:1], strict=True):
-                    edges[min(a, b), max(a, b)].append(place)
-        mesh.edges = dict(edges)
-        return mesh
+                before = loop[-1]
+                for point in loop:
+                    edge = (before, point) if before < point else (point, before)
+                    edges[edge].append(place)
+                    before = point
+        return cls(points, faces, normals[kept] / sizes[kept, None], dict(edges))
 
     def pieces(self) -> list[list[int]]:
         """Faces that hang together, by shared points."""
@@ -75,7 +88,8 @@ class Mesh:
             root = _root(group, loops[0][0])
             for loop in loops:
                 for point in loop:
-                    group[_root(group, point)] = root
+                    if group[point] != root:
+                        group[_root(group, point)] = root
         found: dict[int, list[int]] = defaultdict(list)
         for place, loops in enumerate(self.faces):
             found[_root(group, loops[0][0])].append(place)
@@ -84,27 +98,44 @@ class Mesh:
     def regions(self) -> list[Region]:
         """Faces that touch in one plane, as one region each."""
         group = list(range(len(self.faces)))
-        for sharing in self.edges.values():
-            for other in sharing[1:]:
-                flat = abs(float(np.dot(self.normals[sharing[0]], self.normals[other])))
-                if flat > _FLAT_COSINE:
-                    group[_root(group, other)] = _root(group, sharing[0])
+        for first, other in self._flat_pairs():
+            group[_root(group, other)] = _root(group, first)
+        roots = [_root(group, place) for place in range(len(self.faces))]
         members: dict[int, list[int]] = defaultdict(list)
-        for place in range(len(self.faces)):
-            members[_root(group, place)].append(place)
+        for place, root in enumerate(roots):
+            members[root].append(place)
         rims: dict[int, list[tuple[int, int]]] = defaultdict(list)
         for edge, sharing in self.edges.items():
-            for root in {_root(group, place) for place in sharing}:
-                if sum(_root(group, place) == root for place in sharing) == 1:
+            sides = [roots[place] for place in sharing]
+            if len(sides) == 2 and sides[0] == sides[1]:  # inside a region
+                continue
+            for root in sides:
+                if sides.count(root) == 1:
                     rims[root].append(edge)
-        return [
-            Region(tuple(places), self.normals[places[0]], tuple(rings(rims[root])))
-            for root, places in members.items()
-        ]
+        return [Region(tuple(places), tuple(rims[root])) for root, places in members.items()]
+
+    def _flat_pairs(self) -> list[tuple[int, int]]:
+        """Faces with an edge in common that lie in one plane."""
+        pairs = [(sharing[0], other) for sharing in self.edges.values() for other in sharing[1:]]
+        if not pairs:
+            return []
+        firsts, others = np.array(pairs).T
+        cosines = np.abs(dots(self.normals[firsts], self.normals[others]))
+        return list(compress(pairs, (cosines > _FLAT_COSINE).tolist()))
 
     def open_rims(self) -> list[tuple[int, ...]]:
         """Loops of edges that only one face has."""
         return rings([edge for edge, sharing in self.edges.items() if len(sharing) == 1])
+
+
+def _merged(points: Array) -> tuple[Places, Places]:
+    """Where each place is met first, in the order of their coordinates, and the place of each."""
+    keys = np.rint((points - points.min(axis=0)) / MERGE_M).astype(np.int64)
+    wide, deep, high = (int(each) + 1 for each in keys.max(axis=0))
+    if wide * deep * high < _MOST_KEYS:  # one number says it, sorted ten times as fast
+        keys = (keys[:, 0] * deep + keys[:, 1]) * high + keys[:, 2]
+    _, first, number = np.unique(keys, axis=0, return_index=True, return_inverse=True)
+    return first, number.reshape(-1)
 
 
 def _root(group: list[int], place: int) -> int:
@@ -115,6 +146,8 @@ def _root(group: list[int], place: int) -> int:
 
 
 def _without_repeats(loop: list[int]) -> list[int]:
+    if len(set(loop)) == len(loop):
+        return loop
     kept = [a for a, b in zip(loop, loop[1:] + loop[:1], strict=True) if a != b]
     return kept or loop[:1]
 
@@ -122,21 +155,39 @@ def _without_repeats(loop: list[int]) -> list[int]:
 def newell(loop: Array) -> Array:
     """Normal of a flat loop, as long as twice its area. [m2]"""
     local = loop - loop[0]
-    total: Array = np.cross(local, np.roll(local, -1, axis=0)).sum(axis=0)
+    total: Array = crosses(local, _onward(local)).sum(axis=0)
     return total
+
+
+def _newells(points: Array, loops: Sequence[Sequence[int]]) -> Array:
+    """`newell` of many loops of at least one point, shape (n, 3)."""
+    counts = np.array([len(loop) for loop in loops])
+    ends = np.cumsum(counts)
+    firsts = ends - counts
+    rows = points[list(chain.from_iterable(loops))]
+    local = rows - np.repeat(rows[firsts], counts, axis=0)
+    after = np.arange(1, len(rows) + 1)
+    after[ends - 1] = firsts
+    return np.asarray(np.add.reduceat(crosses(local, local[after]), firsts, axis=0))
+
+
+def _onward(rows: Array) -> Array:
+    """Of each row the next; the first after the last."""
+    return np.concatenate([rows[1:], rows[:1]])
 
 
 def loop_centre(loop: Array) -> Array:
     """Centre of the area inside a flat loop."""
     middle = loop.mean(axis=0)
     local = loop - middle
-    parts = np.cross(local, np.roll(local, -1, axis=0))
+    onward = _onward(local)
+    parts = crosses(local, onward)
     total = parts.sum(axis=0)
     area = float(np.linalg.norm(total))
     if area < _NOTHING:
         return np.asarray(middle)
     weights = parts @ (total / area)
-    thirds = (local + np.roll(local, -1, axis=0)) / 3.0
+    thirds = (local + onward) / 3.0
     shifted: Array = middle + (thirds * weights[:, None]).sum(axis=0) / weights.sum()
     return shifted
 
@@ -168,28 +219,40 @@ def rings(edges: Sequence[tuple[int, int]]) -> list[tuple[int, ...]]:
 class RayCaster:
     """Triangles of a mesh, for rays."""
 
-    def __init__(self, faces: Sequence[Face]) -> None:
-        corners = [each for face in faces for each in triangles(face)]
-        self._corners = np.array(corners).reshape(-1, 3, 3)
+    def __init__(self, mesh: Mesh) -> None:
+        fans = [
+            (loop[0], b, c)
+            for loop, *_ in mesh.faces
+            for b, c in pairwise(loop[1:])  # good enough for a ray's aim, see `triangles`
+        ]
+        corners = mesh.points[np.array(fans, dtype=np.intp).reshape(-1, 3)]
+        self._first = corners[:, 0]
+        self._edges = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
+        self._least = 1e-9 * lengths(self._edges[0]) * lengths(self._edges[1])
 
-    def hits(self, start: Array, direction: Array) -> Array:
-        """Distances along a ray at which it meets a face, sorted; none behind `start`. [m]"""
-        if not len(self._corners):
-            return np.zeros(0)
-        a = self._corners[:, 0]
-        edge1, edge2 = self._corners[:, 1] - a, self._corners[:, 2] - a
-        cross = np.cross(direction, edge2)
-        determinant = np.einsum("ij,ij->i", edge1, cross)
-        scale = np.linalg.norm(edge1, axis=1) * np.linalg.norm(edge2, axis=1)
-        ok = np.abs(determinant) > 1e-9 * scale
+    def nearest_m(self, starts: Array, direction: Array) -> Array:
+        """Distance along each of some parallel rays to the first face ahead; inf without one. [m]
+
+        Parameters
+        ----------
+        starts : array, shape (n, 3)
+        direction : array, shape (3,)
+        """
+        edge1, edge2 = self._edges
+        square = crosses(direction[None, :], edge2)
+        determinant = dots(edge1, square)
+        ok = np.abs(determinant) > self._least
         inverse = np.where(ok, 1.0 / np.where(ok, determinant, 1.0), 0.0)
-        to = start - a
-        u = np.einsum("ij,ij->i", to, cross) * inverse
-        q = np.cross(to, edge1)
-        v = (q @ direction) * inverse
-        t = np.einsum("ij,ij->i", edge2, q) * inverse
+        shape = (len(starts), len(edge1))
+        to = (starts[:, None, :] - self._first).reshape(-1, 3)
+        every = np.tile(np.arange(len(edge1)), len(starts))
+        u = dots(to, square[every]).reshape(shape) * inverse
+        q = crosses(to, edge1[every])
+        v = (q @ direction).reshape(shape) * inverse
+        t = dots(edge2[every], q).reshape(shape) * inverse
         inside = ok & (u >= -1e-9) & (v >= -1e-9) & (u + v <= 1.0 + 1e-9) & (t > 0.0)
-        return np.sort(t[inside])
+        ahead: Array = np.where(inside, t, np.inf).min(axis=1, initial=np.inf)
+        return ahead
 
 
 def triangles(face: Face) -> list[tuple[Array, Array, Array]]:

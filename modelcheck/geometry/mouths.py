@@ -20,6 +20,7 @@ from modelcheck.geometry.path import (
     unit,
     without_points,
 )
+from modelcheck.geometry.vector_rows import angles_deg, lengths
 
 Array = npt.NDArray[np.float64]
 
@@ -111,14 +112,17 @@ def _true_to(rim: _Rim, along: Array, path: Sequence[Piece]) -> Mouth:
 def _round_rims(mesh: Mesh, regions: Sequence[Region]) -> list[_Rim]:
     rims = []
     for region in regions:
-        if not region.loops:
+        if len(region.edges) < _FEWEST_SIDES:  # as most facets have
             continue
-        outer = max(region.loops, key=lambda loop: _reach(mesh.points[list(loop)]))
-        rims.append(_rim(mesh, outer, frozenset(region.faces)))
+        if loops := region.loops():
+            outer = max(loops, key=lambda loop: _reach(mesh.points[list(loop)]))
+            rims.append(_rim(mesh, outer, frozenset(region.faces)))
     rims += [_rim(mesh, loop, frozenset()) for loop in mesh.open_rims()]
     found = [rim for rim in rims if rim is not None]
-    caster = RayCaster([[mesh.points[loop] for loop in loops] for loops in mesh.faces])
     apart = [rim for rim in found if not any(_touch(rim, other) for other in found)]
+    if not apart:
+        return []
+    caster = RayCaster(mesh)
     return _outermost([rim for rim in apart if not _is_blocked(rim.mouth, caster)])
 
 
@@ -128,7 +132,7 @@ def _touch(first: _Rim, second: _Rim) -> bool:
 
 
 def _reach(points: Array) -> float:
-    return float(np.linalg.norm(points - points.mean(axis=0), axis=1).max())
+    return float(lengths(points - points.mean(axis=0)).max())
 
 
 def _rim(mesh: Mesh, loop: tuple[int, ...], faces: frozenset[int]) -> _Rim | None:
@@ -136,7 +140,7 @@ def _rim(mesh: Mesh, loop: tuple[int, ...], faces: frozenset[int]) -> _Rim | Non
     points = mesh.points[_corners_of(mesh, loop)]
     if len(points) < _FEWEST_SIDES:
         return None
-    sides = np.linalg.norm(points - np.roll(points, -1, axis=0), axis=1)
+    sides = lengths(points - np.roll(points, -1, axis=0))
     if len(points) < _MANY_SIDES and float(np.ptp(sides)) > _UNEVEN * float(sides.mean()):
         return None
     normal = unit(newell(points))
@@ -155,7 +159,7 @@ def _rim(mesh: Mesh, loop: tuple[int, ...], faces: frozenset[int]) -> _Rim | Non
 
 def _round_radius(local: Array, normal: Array) -> tuple[float, bool] | None:
     """Radius of a circle, or of the pipe whose slanted cut an ellipse is; None for other shapes."""
-    reach = np.linalg.norm(local, axis=1)
+    reach = lengths(local)
     if reach.min() <= 0.0:
         return None
     if reach.max() - reach.min() <= _ROUND * reach.mean():
@@ -181,21 +185,16 @@ def _side_of_rest(
     """Side of the plane (+1, -1) on which the faces beside a cap lie; 0 where they lie on both."""
     capped = {point for place in faces for ring in mesh.faces[place] for point in ring}
     capped.update(loop)
-    heights = []
-    for edge, sharing in mesh.edges.items():
-        if edge[0] not in capped or edge[1] not in capped:
-            continue
-        for place in sharing:
-            if place in faces:
-                continue
-            for ring in mesh.faces[place]:
-                heights += [
-                    float((mesh.points[point] - centre) @ normal)
-                    for point in ring
-                    if point not in capped
-                ]
+    beyond: set[int] = set()
+    for (a, b), sharing in mesh.edges.items():
+        if a in capped and b in capped:
+            for place in sharing:
+                if place not in faces:
+                    beyond.update(*mesh.faces[place])
+    beyond -= capped
+    heights = (mesh.points[list(beyond)] - centre) @ normal
     slack = 1e-3 * radius + 1e-5
-    above, below = any(h > slack for h in heights), any(h < -slack for h in heights)
+    above, below = bool((heights > slack).any()), bool((heights < -slack).any())
     if above == below:
         return 0
     return 1 if above else -1
@@ -203,15 +202,12 @@ def _side_of_rest(
 
 def _is_blocked(mouth: Mouth, caster: RayCaster) -> bool:
     """True if the body goes on right behind a mouth: the bottom of a socket, a shoulder."""
-    aside = across(mouth.direction)
-    blocked = 0
-    for quarter in range(4):
-        side = np.cos(0.4 + quarter * np.pi / 2) * aside[0]
-        side = side + np.sin(0.4 + quarter * np.pi / 2) * aside[1]
-        start = mouth.point + 0.9 * mouth.radius_m * side + 1e-4 * mouth.direction
-        hits = caster.hits(start, mouth.direction)
-        blocked += bool(len(hits) and hits[0] < 3.0 * mouth.radius_m)
-    return blocked > _PAIR
+    turns_rad = 0.4 + np.arange(4) * np.pi / 2
+    first, second = across(mouth.direction)
+    sides = np.outer(np.cos(turns_rad), first) + np.outer(np.sin(turns_rad), second)
+    starts = mouth.point + 0.9 * mouth.radius_m * sides + 1e-4 * mouth.direction
+    ahead_m = caster.nearest_m(starts, mouth.direction)
+    return int((ahead_m < 3.0 * mouth.radius_m).sum()) > _PAIR
 
 
 def _outermost(rims: Sequence[_Rim]) -> list[_Rim]:
@@ -244,7 +240,7 @@ def _ring_path(mesh: Mesh, start: _Rim, rims: Sequence[_Rim]) -> tuple[Piece, ..
     caps = frozenset().union(*(rim.faces for rim in rims))
     beside: dict[int, set[int]] = defaultdict(set)
     for (a, b), sharing in mesh.edges.items():
-        if any(place not in caps for place in sharing):
+        if not caps.issuperset(sharing):
             beside[a].add(b)
             beside[b].add(a)
     goal = set(rims[1].loop)
@@ -255,11 +251,13 @@ def _ring_path(mesh: Mesh, start: _Rim, rims: Sequence[_Rim]) -> tuple[Piece, ..
         seen |= level
         if len(level) != len(start.loop):
             return ()
+        if level == goal:
+            centres.append(rims[1].mouth.point)
+            break
         centre = _ring_centre(mesh.points[sorted(level)])
         if centre is None:
             return ()
         centres.append(centre)
-    centres[-1] = rims[1].mouth.point
     return _without_straight_points(centres)
 
 
@@ -317,7 +315,7 @@ def _square_part(mesh: Mesh, regions: Sequence[Region]) -> Part:
     """Ends of a bar: the two square faces of a body that has only two of them."""
     squares = []
     for region in regions:
-        for loop in region.loops[:1]:
+        for loop in region.loops()[:1]:
             points = mesh.points[_corners_of(mesh, loop)]
             if len(points) != 4:
                 continue
@@ -344,10 +342,8 @@ def _square_part(mesh: Mesh, regions: Sequence[Region]) -> Part:
 
 
 def _corners_of(mesh: Mesh, loop: Sequence[int]) -> list[int]:
-    points = mesh.points
-    kept = []
-    for before, here, after in zip(np.roll(loop, 1), loop, np.roll(loop, -1), strict=True):
-        turn = angle_deg(unit(points[here] - points[before]), unit(points[after] - points[here]))
-        if turn > 1.0:
-            kept.append(here)
-    return kept
+    """Points of `loop` at which it turns."""
+    points = mesh.points[list(loop)]
+    onward = np.roll(points, -1, axis=0) - points
+    turns_deg = angles_deg(np.roll(onward, 1, axis=0), onward)
+    return [here for here, turn in zip(loop, turns_deg.tolist(), strict=True) if turn > 1.0]

@@ -18,7 +18,7 @@ def attribute(entity: Entity, name: str) -> Entity:
         If the class of `entity` has none of that name.
     """
     if type(entity) is Copy:
-        return getattr(entity, name)
+        return entity.value(name)
     key = (entity.is_a(True), name)  # noqa: FBT003 - the class with its schema
     place = _places.get(key)
     if place is None:

@@ -27,12 +27,21 @@ class Copy:
     def __init__(self, values: dict[str, Any]) -> None:
         self.values = values  # by name; the class stands under type
 
-    def __getattr__(self, name: str) -> Entity:
+    def value(self, name: str) -> Entity:
+        """Value of an attribute.
+
+        Raises
+        ------
+        AttributeError
+            If there is none of that name.
+        """
         try:
             value = self.values[name]
         except KeyError:
             raise AttributeError(f"{self.is_a()} has no attribute {name}") from None
         return _opened(value) if type(value) in (dict, tuple) else value
+
+    __getattr__ = value
 
     def is_a(self, ifc_class: str = "") -> Entity:
         """Class of the instance, or whether it is of `ifc_class` or one derived from that."""
@@ -71,7 +80,7 @@ def _opened(value: Entity) -> Entity:
     if type(value) is dict:
         return Copy(value)
     if type(value) is tuple and value and type(value[0]) in (dict, tuple):
-        return tuple([_opened(each) for each in value])
+        return tuple([Copy(each) if type(each) is dict else _opened(each) for each in value])
     return value
 
 

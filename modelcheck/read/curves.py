@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import ifcopenshell
@@ -126,6 +126,14 @@ def point(entity: Entity, scale: float, *, least: int = 2) -> Array:
     return np.array(_coordinates(entity, scale, least))
 
 
+def points_of(entities: Sequence[Entity], scale: float) -> Array:
+    """Cartesian points, shape (n, 3), in metres."""
+    rows = [attribute(each, "Coordinates") for each in entities]
+    if any(len(row) != 3 for row in rows):  # noqa: PLR2004 - in a plane, or damaged
+        return np.array([point(each, scale) for each in entities])
+    return np.array(rows, dtype=float) * scale
+
+
 def direction(entity: Entity | None, *, least: int = 2) -> Array | None:
     """Direction ratios, shape (3,), at least so many, or None."""
     ratios = _ratios(entity, least)
@@ -176,10 +184,10 @@ def path_of(curve: Entity, scales: Scales) -> tuple[Piece, ...]:
 def _polyline(curve: Entity, scales: Scales) -> list[Piece]:
     if len({len(each.Coordinates) for each in curve.Points}) > 1:
         raise UnsoundError("a path with a point that lacks coordinates")
-    return _straight([point(each, scales.length_m) for each in curve.Points])
+    return _straight(points_of(curve.Points, scales.length_m))
 
 
-def _straight(points: Sequence[Array]) -> list[Piece]:
+def _straight(points: Iterable[Array]) -> list[Piece]:
     return [Piece(a, b) for a, b in itertools.pairwise(points)]
 
 
@@ -188,7 +196,7 @@ def _indexed(curve: Entity, scales: Scales) -> list[Piece]:
     if grid.shape[1] == 2:  # noqa: PLR2004 - a plane curve
         grid = np.column_stack([grid, np.zeros(len(grid))])
     if not curve.Segments:
-        return _straight(list(grid))
+        return _straight(grid)
     found: list[Piece] = []
     for segment in curve.Segments:
         places = [int(each) - 1 for each in segment.wrappedValue]

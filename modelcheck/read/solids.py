@@ -27,6 +27,7 @@ from modelcheck.read.curves import (
     filleted,
     path_of,
     point,
+    points_of,
     revolved,
 )
 from modelcheck.read.profiles import Profile, profile_of
@@ -262,7 +263,7 @@ def _shells(shells: Sequence[Entity], scales: Scales) -> list[Solid]:
 def _loop(bound: Entity, scales: Scales) -> Array:
     if not bound.Bound.is_a("IfcPolyLoop") or bound.is_a("IfcAdvancedFace"):
         raise UnreadableError(bound.Bound.is_a())
-    return np.array([point(each, scales.length_m) for each in bound.Bound.Polygon])
+    return points_of(bound.Bound.Polygon, scales.length_m)
 
 
 def _brep(item: Entity, scales: Scales) -> list[Solid]:
@@ -283,7 +284,9 @@ def _face_set(item: Entity, scales: Scales) -> list[Solid]:
         return grid[[(renumber[place - 1] if renumber else place) - 1 for place in places]]
 
     if item.is_a("IfcTriangulatedFaceSet"):
-        return [Faced(tuple([corners(each)] for each in item.CoordIndex))]
+        places = np.array(item.CoordIndex)
+        corners_of_all = grid[(np.array(renumber)[places - 1] if renumber else places) - 1]
+        return [Faced(tuple([[triangle] for triangle in corners_of_all]))]
     faces: list[Face] = []
     for face in item.Faces:
         holes = getattr(face, "InnerCoordIndices", None) or ()
