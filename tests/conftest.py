@@ -5,6 +5,7 @@ import tomllib
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 from modelcheck.read.engine import Engine
 from modelcheck.rules.tables import sources
@@ -12,6 +13,9 @@ from modelcheck.rules.tables import sources
 HOW = ("published-example", "hand", "second-method")
 _OWN = tomllib.loads((Path(__file__).parent / "reference" / "sources.toml").read_text("utf-8"))
 SOURCES = {*sources(), *_OWN}
+
+settings.register_profile("any speed", deadline=None)  # no test asserts a time
+settings.load_profile("any speed")
 
 
 def pytest_collection_modifyitems(items):

@@ -97,7 +97,7 @@ def test_axis_that_no_row_bears_on_has_no_least_size():
     assert found.least_inside_mm == (pytest.approx(406.4), None, None)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(the_case=boxes())
 def test_box_of_the_least_inside_fails_no_distance_from_wall_to_wall(the_case):
     found = answer(the_case)

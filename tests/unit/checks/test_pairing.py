@@ -60,7 +60,7 @@ def key_of(finding):
 
 
 @pytest.mark.parametrize("chosen", [CEC, NEC], ids=["wall", "row"])
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(the_case=boxes())
 def test_unknown_pairs_are_weighed_as_if_every_pairing_were_listed(the_case, chosen):
     numbers, unit_m = plain(the_case, chosen)
@@ -79,7 +79,7 @@ def scheduled_boxes(draw):
 
 
 @pytest.mark.parametrize("chosen", [CEC, NEC], ids=["wall", "row"])
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(the_case=scheduled_boxes())
 def test_entries_that_no_pull_names_are_weighed_as_if_all_they_may_do_were_listed(the_case, chosen):
     numbers, unit_m = plain(the_case, chosen)

@@ -37,7 +37,7 @@ def moved(the_case, order):
 
 
 @CODES
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 @given(the_case=st.one_of(boxes(), scheduled_boxes()), data=st.data())
 def test_order_of_entries_changes_no_answer(the_case, chosen, data):
     order = data.draw(st.permutations(range(len(the_case.entries))))
@@ -45,7 +45,7 @@ def test_order_of_entries_changes_no_answer(the_case, chosen, data):
 
 
 @CODES
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 @given(the_case=st.one_of(boxes(), scheduled_boxes()))
 def test_swapping_left_and_right_changes_no_answer(the_case, chosen):
     def mirror(each):
@@ -57,7 +57,7 @@ def test_swapping_left_and_right_changes_no_answer(the_case, chosen):
 
 
 @CODES
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 @given(the_case=st.one_of(boxes(), scheduled_boxes()))
 def test_turning_the_box_a_quarter_changes_no_answer(the_case, chosen):
     def turn(each):
@@ -74,7 +74,7 @@ def test_turning_the_box_a_quarter_changes_no_answer(the_case, chosen):
 
 
 @CODES
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 @given(the_case=st.one_of(boxes(), scheduled_boxes()), more_m=st.integers(1, 40))
 def test_growing_a_box_never_fails_what_passed(the_case, chosen, more_m):
     """Entries stay where they are on their walls, from the middle."""
@@ -95,7 +95,7 @@ def by_row(the_case, chosen):
 
 
 @CODES
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 @given(
     the_case=scheduled_boxes(),
     wall=st.sampled_from(("-x", "+x", "-y", "+y")),
@@ -119,7 +119,7 @@ def asked_of_walls(the_case, chosen):
     }
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(the_case=st.one_of(boxes(), scheduled_boxes()))
 def test_metric_is_never_laxer_than_inch_but_at_63(the_case):
     in_inches = replace(CEC, basis="inch")

@@ -244,7 +244,7 @@ def test_the_plant_has_all_it_should():
     angles_deg=st.tuples(*[st.floats(-180, 180)] * 3),
     by=st.tuples(*[st.floats(-1e7, 1e7)] * 3),
 )
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 def test_order_turning_and_moving_change_nothing(shuffle, angles_deg, by):
     pieces, boxes = turned(*plant(), motion(angles_deg, by))
     shuffle.shuffle(pieces)
@@ -253,7 +253,7 @@ def test_order_turning_and_moving_change_nothing(shuffle, angles_deg, by):
 
 
 @given(flips=st.sets(st.sampled_from(["a", "c", "l", "m", "t", "n1", "n2", "v", "k1", "k2", "s"])))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 def test_the_sense_in_which_a_piece_is_drawn_changes_nothing(flips):
     pieces, boxes = plant()
     drawn = [
@@ -266,7 +266,7 @@ def test_the_sense_in_which_a_piece_is_drawn_changes_nothing(flips):
 
 
 @given(mm=st.floats(2.9, 60.0))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 def test_two_ends_in_line_are_joined_or_a_near_pair_or_two_open_ends(mm):
     network = traced([pipe("a", at(0.3), at(2.0)), pipe("b", at(2.0 + mm / 1000), at(3.7))], PAIR)
     rows = [row.other is not None for row in network.loose_ends]

@@ -61,7 +61,7 @@ def assert_rows_or_one_sentence(read, path, raw):
 
 
 any_text = settings(
-    max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 
 

@@ -77,7 +77,7 @@ def test_no_worker_is_left_where_this_process_fails():
 
 
 @given(tasks=st.lists(st.integers()), workers=st.integers(1, 3))
-@settings(max_examples=10, deadline=None)
+@settings(max_examples=10)
 def test_what_is_made_of_each_task_comes_back_in_order(tasks, workers):
     assert each_worked(lambda task: 2 * task, tasks, workers=workers) == [
         2 * each for each in tasks
@@ -85,7 +85,7 @@ def test_what_is_made_of_each_task_comes_back_in_order(tasks, workers):
 
 
 @given(tasks=st.lists(st.integers(0, 9), min_size=1), workers=st.integers(1, 3))
-@settings(max_examples=10, deadline=None)
+@settings(max_examples=10)
 def test_no_process_gets_a_task_while_another_has_less(tasks, workers):
     here = each_worked(lambda _: os.getpid(), tasks, workers=workers, cost=lambda task: task)
     loads = [sum(task for task, pid in zip(tasks, here, strict=True) if pid == one) for one in here]
