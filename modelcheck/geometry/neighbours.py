@@ -21,7 +21,7 @@ _INSIDE = 0.5  # of the solid angle all round, seen from a point inside a closed
 Line = tuple[Point, Point]
 
 
-def groups(count: int, pairs: Sequence[tuple[int, int]]) -> list[list[int]]:
+def groups(count: int, pairs: Sequence[tuple[int, int]], *, at_least: int = 1) -> list[list[int]]:
     """Numbers up to `count` in groups that `pairs` hold together, in the order of their first.
 
     Parameters
@@ -29,15 +29,16 @@ def groups(count: int, pairs: Sequence[tuple[int, int]]) -> list[list[int]]:
     count : int
     pairs : sequence of (int, int)
         Numbers.
+    at_least : int
+        Numbers in a group that is told.
     """
-    if not count:
-        return []
     first, second = np.array(pairs, int).reshape(-1, 2).T
     graph = coo_array((np.ones(len(pairs), bool), (first, second)), (count, count))
     _, group = connected_components(graph, directed=False)
-    order = np.argsort(group, kind="stable")
+    large = np.flatnonzero(np.bincount(group)[group] >= at_least)
+    order = large[np.argsort(group[large], kind="stable")]
     starts = np.flatnonzero(np.diff(group[order])) + 1
-    return [own.tolist() for own in np.split(order, starts)]
+    return [own.tolist() for own in np.split(order, starts) if len(own)]
 
 
 def close_pairs(points: Sequence[Point] | Array, reach_m: float) -> Array:

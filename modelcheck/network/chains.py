@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise, zip_longest
+from typing import NamedTuple
 
 from modelcheck.geometry.neighbours import groups
 from modelcheck.geometry.vectors import (
@@ -28,8 +29,7 @@ AGREE_DEG = 1.0  # two readings of one angle
 Side = tuple[int, int]  # number of the piece and its side
 
 
-@dataclass(frozen=True, slots=True)
-class Link:
+class Link(NamedTuple):
     """One piece as a chain goes through it."""
 
     piece: Piece
@@ -66,8 +66,7 @@ class Link:
         return Link(self.piece, self.way_out)
 
 
-@dataclass(frozen=True, slots=True)
-class Joint:
+class Joint(NamedTuple):
     """Place where a chain goes from one piece to the next."""
 
     before: Link

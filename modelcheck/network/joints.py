@@ -84,9 +84,7 @@ def _over_sleeves(ends: Ends, joinable: Sequence[Meeting]) -> list[Meeting]:
 def _branching(ends: Ends, left: Sequence[MouthId]) -> dict[MouthId, frozenset[MouthId]]:
     """Ends of three or more pieces at one point; a piece that begins and stops there is passed."""
     found: dict[MouthId, frozenset[MouthId]] = {}
-    for group in groups(len(left), ends.touching(left)):
-        if len(group) < _THREE:
-            continue
+    for group in groups(len(left), ends.touching(left), at_least=_THREE):
         cluster = [left[place] for place in group]
         count = Counter(number for number, _ in cluster)
         if sum(times == 1 for times in count.values()) >= _THREE:

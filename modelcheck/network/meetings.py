@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from math import dist
+from typing import NamedTuple
 
 from modelcheck.geometry.end_table import EndTable
 from modelcheck.geometry.vectors import angle_deg, middle, off_line_m, reversed_of
@@ -19,8 +19,7 @@ _SLACK = 0.25  # of the smaller radius that a spigot may lie off the axis of its
 MouthId = tuple[int, int]  # number of the conduit and of its end
 
 
-@dataclass(frozen=True, slots=True)
-class Meeting:
+class Meeting(NamedTuple):
     """Two ends that could be joined."""
 
     first: MouthId

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from math import dist
+from typing import NamedTuple
 
 from modelcheck.geometry.vectors import angle_deg, middle, minus, moved, reversed_of
 from modelcheck.model.element import Bend, Conduit, End, Point, Role
@@ -16,8 +16,7 @@ _TWO = 2
 _LEAST_M = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
-class Path:
+class Path(NamedTuple):
     """Polyline with the length up to each of its points."""
 
     points: tuple[Point, ...]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import NamedTuple
 
 from modelcheck.geometry.vectors import middle, reversed_of
@@ -25,8 +25,7 @@ class Part(NamedTuple):
     more: tuple[tuple[Crossing, ...], tuple[Crossing, ...]] = ((), ())  # boxes in those boxes
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Piece:
+class Piece(NamedTuple):
     """Part of a conduit outside all boxes; sides 0 and 1 are in the order of its ends."""
 
     number: int  # of the conduit
@@ -249,7 +248,7 @@ def with_fittings(
         first, last = (
             tuple(ends.conduits[each].ref for each in side) for side in _sides(placed, half_m)
         )
-        out[number] = replace(out[number], around=(first, last))
+        out[number] = out[number]._replace(around=(first, last))
     return tuple(out)
 
 

@@ -112,13 +112,9 @@ def _partner_in(mouth: MouthId, mouths: Sequence[MouthId], joined: Joined) -> bo
 
 def _asked(joined: Joined, chains: Sequence[Chain]) -> set[MouthId]:
     """Unjoined ends of runs and branches; not the far end of a cap."""
-    of_runs = {
-        mouth
-        for chain in chains
-        for link in chain.links
-        for mouth in link.piece.mouths
-        if mouth in joined.unjoined and not _is_closed(link.piece, mouth, joined)
-    }
+    of_runs = joined.unjoined.intersection(
+        mouth for chain in chains for link in chain.links for mouth in link.piece.mouths
+    )
     of_branches = {each for each in joined.unjoined if is_branch(joined.conduits[each[0]])}
     of_caps = {
         each
@@ -126,13 +122,13 @@ def _asked(joined: Joined, chains: Sequence[Chain]) -> set[MouthId]:
         if joined.conduits[each[0]].role is Role.CAP
         and not any((each[0], end) in joined.joints.partner for end in (0, 1))
     }
-    return of_runs | of_branches | of_caps
+    return {each for each in of_runs if not _is_closed(each, joined)} | of_branches | of_caps
 
 
-def _is_closed(piece: Piece, mouth: MouthId, joined: Joined) -> bool:
+def _is_closed(mouth: MouthId, joined: Joined) -> bool:
     """Whether an end is the far end of a cap."""
-    far = (piece.number, 1 - mouth[1])
-    return piece.conduit.role is Role.CAP and far in joined.joints.partner
+    number, end = mouth
+    return joined.conduits[number].role is Role.CAP and (number, 1 - end) in joined.joints.partner
 
 
 class _Way(NamedTuple):
