@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict
 from itertools import islice
 from math import isfinite
@@ -49,27 +49,23 @@ class Content:
             for place in dict.fromkeys(places):
                 self.runs_at[place].append(number)
 
-    def all(self) -> dict[str, Any]:
-        """Everything but the head."""
+    def members(self) -> Iterator[tuple[str, Any]]:
+        """Everything but the head, by name; what is shared comes after what refers to it."""
         is_long = len(self.report.findings) > MOST_ROWS
         shown = [
             each for each in self.report.findings if not is_long or each.outcome is not Outcome.PASS
         ]
-        findings = [self.finding(each) for each in shown]
-        boxes, runs = self._boxes(shown), self._runs()
-        return {
-            "base": self.base,
-            "atMost": list(AT_MOST),
-            "leftOut": len(self.report.findings) - len(shown),
-            "findings": findings,
-            "boxes": boxes,
-            "runs": runs,
-            "lines": packed_lines(self.report.runs, self.base),
-            "elements": self.elements.columns(),
-            "wheres": [_where(each) for each in self.wheres.values],
-            "rules": self.rules.values,
-            "texts": self.texts.values,
-        }
+        yield "base", self.base
+        yield "atMost", AT_MOST
+        yield "leftOut", len(self.report.findings) - len(shown)
+        yield "findings", map(self.finding, shown)
+        yield "boxes", self._boxes(shown)
+        yield "runs", self._runs()
+        yield "lines", packed_lines(self.report.runs, self.base)
+        yield "elements", self.elements.columns()
+        yield "wheres", map(_where, self.wheres.values)
+        yield "rules", self.rules.values
+        yield "texts", self.texts.values
 
     def finding(self, finding: Finding) -> dict[str, Any]:
         """One row of the table."""
@@ -107,7 +103,7 @@ class Content:
         run = next(iter(whole or around or candidates), None)
         return {"run": run} if whole else {"run": run, "elements": places}
 
-    def _boxes(self, shown: Sequence[Finding]) -> list[dict[str, Any]]:
+    def _boxes(self, shown: Sequence[Finding]) -> Iterator[dict[str, Any]]:
         graver = sorted(shown, key=lambda each: -each.outcome.rank)
         with_row = dict.fromkeys(each.subject.key for each in graver if each.check in BOX_CHECKS)
         to_draw = set(islice(with_row, MOST_DRAWN))
@@ -115,7 +111,8 @@ class Content:
         fixes: dict[tuple[str, int], list[Fix]] = defaultdict(list)
         for fix in self.report.fixes:
             fixes[fix.box.key].append(fix)
-        return [self._box(row, cases, fixes, to_draw=to_draw) for row in self.report.boxes]
+        for row in self.report.boxes:
+            yield self._box(row, cases, fixes, to_draw=to_draw)
 
     def _box(
         self,
@@ -167,12 +164,10 @@ class Content:
             "wall": fix.wall,
         }
 
-    def _runs(self) -> list[dict[str, Any]]:
+    def _runs(self) -> Iterator[dict[str, Any]]:
         plans = {plan.run.name: plan for plan in self.report.plans.pull_points}
-        return [
-            self._run(row, self.run_elements[number], plans.get(row.run.name))
-            for number, row in enumerate(self.report.runs)
-        ]
+        for row, elements in zip(self.report.runs, self.run_elements, strict=True):
+            yield self._run(row, elements, plans.get(row.run.name))
 
     def _run(self, row: RunRow, elements: list[int], plan: PullPointPlan | None) -> dict[str, Any]:
         run = row.run

@@ -5,10 +5,11 @@ from __future__ import annotations
 import json
 import tomllib
 from base64 import b64encode
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import cache
 from hashlib import sha256
 from importlib.resources import files
+from itertools import chain, islice
 from pathlib import Path
 from typing import Any
 
@@ -33,6 +34,7 @@ _SCRIPTS = (  # in the order in which they build on each other
     "space.js",
     "page.js",
 )
+_AT_ONCE = 256  # values of a list
 _DRAWN_IN_SPACE = "three.bundle.js"
 
 
@@ -74,7 +76,7 @@ def _texts(report: Report) -> Iterator[str]:
         script=Markup(script),
         texts=texts,
         texts_json=_data(texts),
-        content_json=_data({"head": head(report), **Content(report).all()}),
+        content_json=_members(chain([("head", head(report))], Content(report).members())),
     )
 
 
@@ -93,6 +95,28 @@ def _file(name: str) -> str:
 def _hash(text: str) -> str:
     """Source of a content security policy that lets just this text run."""
     return f"'sha256-{b64encode(sha256(text.encode()).digest()).decode('ascii')}'"
+
+
+def _members(members: Iterable[tuple[str, Any]]) -> Iterator[Markup]:
+    """JSON of an object in parts; of a long list some values at a time, so that none is held."""
+    before = "{"
+    for name, value in members:
+        yield Markup(f'{before}"{name}":')
+        before = ","
+        if isinstance(value, Iterator):
+            yield from _values(value)
+        else:
+            yield _data(value)
+    yield Markup("}")
+
+
+def _values(values: Iterator[Any]) -> Iterator[Markup]:
+    yield Markup("[")
+    before = ""
+    while some := list(islice(values, _AT_ONCE)):
+        yield Markup(f"{before}{_data(some)[1:-1]}")
+        before = ","
+    yield Markup("]")
 
 
 def _data(content: Any) -> Markup:  # noqa: ANN401
