@@ -38,7 +38,10 @@ class Outcome(StrEnum):
     @property
     def rank(self) -> int:
         """0 for the best, 2 for the worst."""
-        return list(Outcome).index(self)
+        return _RANKS.index(self)
+
+
+_RANKS = tuple(Outcome)
 
 
 def worst(outcomes: list[Outcome]) -> Outcome | None:

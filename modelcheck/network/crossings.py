@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from modelcheck.geometry.clip import LocalPaths, Stretch
 from modelcheck.geometry.neighbours import Line, body_gap_m, lines_near_balls
@@ -22,8 +23,7 @@ _Way = tuple[Path, _EndNumbers]
 _Stretches = Iterator[list[Stretch]]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Crossing:
+class Crossing(NamedTuple):
     """One conduit at one wall of one box."""
 
     conduit: int
@@ -258,7 +258,7 @@ class _Pair:
             local = self.box.on_inner_face(local, toward, wall)
         else:
             local = self.box.local(path.point(at_m))
-        u_m, v_m = (value for axis, value in enumerate(local) if axis != axis_of(wall))
+        u_m, v_m = (*local[: axis_of(wall)], *local[axis_of(wall) + 1 :])
         enclosure = self.box.enclosure
         return Crossing(
             conduit=self.number,
@@ -302,7 +302,7 @@ class _Pair:
             wall, outside_m = self.box.facing(where.direction), path.length_m
             at_m = path.length_m + _MARGIN_M if side else -_MARGIN_M  # at the end itself
         made = self._crossing(path, at_m, wall, comes_from=1 - side, end=end, outside_m=outside_m)
-        return [replace(made, gap_m=gap_m)]
+        return [made._replace(gap_m=gap_m)]
 
     def _gap_m(self, end: End, plane_m: float) -> float:
         """How far an end stops short: of the body itself where that isn't like a box."""

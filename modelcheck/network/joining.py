@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -37,6 +37,17 @@ class Joined:
         """Ends that meet neither a box nor another end."""
         free = _free(self.conduits, self.pieces, self.settled.crossings)
         return free - set(self.joints.partner) - set(self.joints.branching)
+
+    def boxes_around(self, number: int) -> set[int]:
+        """Numbers of the boxes that a conduit lies in altogether."""
+        return self._boxes_around.get(number, set())
+
+    @cached_property
+    def _boxes_around(self) -> Mapping[int, set[int]]:
+        found: dict[int, set[int]] = {}
+        for number, box in self.crossings.inside:
+            found.setdefault(number, set()).add(box)
+        return found
 
     @cached_property
     def met(self) -> set[tuple[int, int]]:

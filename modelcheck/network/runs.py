@@ -98,11 +98,7 @@ def _is_idle(chain: Chain, joined: Joined) -> bool:
     inner = [mouth for piece in pieces for mouth in piece.mouths if mouth is not None]
     if any(m not in joined.unjoined and not _partner_in(m, inner, joined) for m in inner):
         return False
-    around = [
-        {box for number, box in joined.crossings.inside if number == piece.number}
-        for piece in pieces
-    ]
-    return bool(set.intersection(*around))
+    return bool(set.intersection(*(joined.boxes_around(piece.number) for piece in pieces)))
 
 
 def _partner_in(mouth: MouthId, mouths: Sequence[MouthId], joined: Joined) -> bool:

@@ -184,10 +184,9 @@ def _ring(entry: Entry, box: Enclosure) -> list[Point]:
     middle = out_of_frame(spot, box.origin, box.axes)
     across = [axis for number, axis in enumerate(box.axes) if number != axis_of(entry.wall)]
     radius_m = (entry.size.outside_diameter_m or 2 * _RADIUS_M) / 2
-    return [
-        moved(moved(middle, across[0], radius_m * along), across[1], radius_m * aside)
-        for along, aside in _TURNS
-    ]
+    (x, y, z), (ax, ay, az), (bx, by, bz) = middle, *across
+    shares = [(radius_m * along, radius_m * aside) for along, aside in _TURNS]
+    return [(x + a * ax + b * bx, y + a * ay + b * by, z + a * az + b * bz) for a, b in shares]
 
 
 def _draw_runs(board: _Board, runs: Sequence[Run], colour: int) -> None:
