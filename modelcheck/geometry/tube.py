@@ -12,12 +12,11 @@ from modelcheck.geometry.mouths import Mouth, Part, path_between
 from modelcheck.geometry.path import (
     Piece,
     cross,
-    end_directions,
-    length_m,
     reverse,
     size_of,
     unit,
 )
+from modelcheck.geometry.turns import end_directions, length_m
 
 Array = npt.NDArray[np.float64]
 

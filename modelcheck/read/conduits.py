@@ -15,13 +15,11 @@ from modelcheck.geometry.path import (
     Piece,
     angle_deg,
     cross,
-    end_directions,
-    length_m,
     size_of,
-    turns,
     unit,
 )
 from modelcheck.geometry.tube import Shape, composed, swept
+from modelcheck.geometry.turns import end_directions, length_m, turns
 from modelcheck.model.element import (
     Point,
     Role,

@@ -9,7 +9,8 @@ from weakref import WeakKeyDictionary
 import numpy as np
 
 from modelcheck.geometry.frames import Array, moved
-from modelcheck.geometry.path import Turn, drawn_points, length_with_m, turns
+from modelcheck.geometry.path import drawn_points
+from modelcheck.geometry.turns import Turn, length_with_m, turns
 from modelcheck.model.element import (
     Bend,
     Conduit,

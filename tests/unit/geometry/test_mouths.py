@@ -4,8 +4,9 @@ import numpy as np
 import pytest
 
 from modelcheck.geometry.mouths import Mouth, parts_of, path_between
-from modelcheck.geometry.path import Piece, arc_about, length_m, turns
+from modelcheck.geometry.path import Piece, arc_about
 from modelcheck.geometry.tube import composed, swept
+from modelcheck.geometry.turns import length_m, turns
 from modelcheck.read.solids import Faced, Swept, box_faces, carried, faces_along
 
 X, Y, Z = np.eye(3)

@@ -10,12 +10,10 @@ from modelcheck.geometry.path import (
     arc_about,
     arc_through,
     drawn_points,
-    end_directions,
-    length_m,
     polyline,
     reverse,
-    turns,
 )
+from modelcheck.geometry.turns import end_directions, length_m, turns
 
 X, Y, Z = np.eye(3)
 

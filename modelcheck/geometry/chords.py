@@ -1,0 +1,228 @@
+"""Arcs that a centre line is drawn with as short chords, found and made arcs again."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass
+from statistics import median
+
+import numpy as np
+
+from modelcheck.geometry.path import Array, Piece, angle_deg, cross, size_of, turned, unit
+
+NOTHING_DEG = 0.01
+LONG_CHORD_M = 1.5
+COARSE_CHORD_DEG = 12.0  # finer than this, two corners are enough to be those of an arc
+CHORD_DEG = 50.0
+_SHORT_CHORD_M = 0.5  # coarser, they are enough where the three chords are equal and not longer
+_EQUAL = 0.05
+_ALIKE = 0.3  # how far curvatures may differ
+_SAME = 0.1  # and that at the first or last corner, for the chord beyond it to belong to the arc
+_ONE_PLANE, _SAME_PLANE = 0.98, 0.999
+_LEADS_IN = 1.3  # a tangent turns into the first chord by no more than this share of a chord's turn
+_PAIR = 2
+_STEPS = 6  # that the radius takes to be exact
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """A piece of centre line, and how long it is as drawn: along the chords of an arc."""
+
+    piece: Piece
+    drawn_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Corner:
+    piece: int  # the straight one that ends in it
+    angle_rad: float
+    axis: Array
+    curvature: float  # of the circle through it and the points beside it [1/m]
+
+
+@dataclass(frozen=True, slots=True)
+class _Chords:
+    """Straight pieces from `start` to `stop` that are chords of one arc."""
+
+    start: int
+    stop: int
+    lengths_m: tuple[float, ...]
+    inner: tuple[_Corner, ...]  # from chord to chord
+
+    @property
+    def axis(self) -> Array:
+        """About which it turns."""
+        return unit(np.sum([corner.axis for corner in self.inner], axis=0))
+
+    @property
+    def radius_m(self) -> float:
+        """Radius of the circle on which chords of these lengths turn as much as they do."""
+        total = sum(corner.angle_rad for corner in self.inner)
+        ends_m = (self.lengths_m[0] + self.lengths_m[-1]) / 2.0
+        radius_m = (sum(self.lengths_m) - ends_m) / total
+        for _ in range(_STEPS):
+            turns = [_turn_of_chord(each, radius_m) for each in self.lengths_m]
+            radius_m *= (sum(turns) - (turns[0] + turns[-1]) / 2.0) / total
+        return radius_m
+
+    def turn_rad(self, place: int) -> float:
+        """How far the arc turns along one of them."""
+        return _turn_of_chord(self.lengths_m[place], self.radius_m)
+
+
+def _turn_of_chord(length_m: float, radius_m: float) -> float:
+    return 2.0 * math.asin(min(1.0, length_m / 2.0 / radius_m))
+
+
+def with_arcs(path: Sequence[Piece]) -> list[Drawn]:
+    """`path` with an arc in the place of chords whose points lie on one circle.
+
+    The chords may be equal or not. An arc begins at a tangent, in another arc, or at an end.
+
+    Parameters
+    ----------
+    path : sequence of Piece
+    """
+    pieces = _in_line_once(path)
+    arcs: list[_Chords] = []
+    for corners in _groups(pieces):
+        chords = _chords_of(pieces, corners, free_from=arcs[-1].stop if arcs else 0)
+        if chords is not None:
+            arcs.append(chords)
+    taken = {number for arc in arcs for number in range(arc.start, arc.stop)}
+    found: list[Drawn] = []
+    done = 0
+    for arc in arcs:
+        found += [Drawn(piece, piece.length_m) for piece in pieces[done : arc.start]]
+        found.append(_arc(pieces, arc, taken))
+        done = arc.stop
+    return [*found, *(Drawn(piece, piece.length_m) for piece in pieces[done:])]
+
+
+def _in_line_once(path: Sequence[Piece]) -> list[Piece]:
+    """`path` with straight pieces that go straight on in one another as one."""
+    found: list[Piece] = []
+    for number, piece in enumerate(path):
+        if found and _goes_straight_on(found[-1], piece):
+            beyond = [*found[-2:-1], found[-1]], [piece, *path[number + 1 : number + 2]]
+            if not _is_inflection(*beyond):
+                found[-1] = Piece(found[-1].start, piece.end)
+                continue
+        found.append(piece)
+    return found
+
+
+def _goes_straight_on(before: Piece, after: Piece) -> bool:
+    if before.centre is not None or after.centre is not None:
+        return False
+    return angle_deg(before.direction(1.0), after.direction(0.0)) <= NOTHING_DEG
+
+
+def _is_inflection(until: Sequence[Piece], onwards: Sequence[Piece]) -> bool:
+    """True where a bend one way goes over into one the other way, chord into chord."""
+    if len(until) < _PAIR or len(onwards) < _PAIR:
+        return False
+    one, other = (
+        cross(pair[0].direction(1.0), pair[1].direction(0.0)) for pair in (until, onwards)
+    )
+    least = math.sin(math.radians(NOTHING_DEG))
+    return min(size_of(one), size_of(other)) > least and float(unit(one) @ unit(other)) < 0.0
+
+
+def _groups(pieces: Sequence[Piece]) -> Iterator[list[_Corner]]:
+    """Corners that follow one another in one plane, curved alike."""
+    group: list[_Corner] = []
+    for number in range(len(pieces) - 1):
+        corner = _corner(pieces, number)
+        if group and (corner is None or not _goes_on(group, corner)):
+            yield group
+            group = []
+        if corner is not None:
+            group.append(corner)
+    if group:
+        yield group
+
+
+def _corner(pieces: Sequence[Piece], number: int) -> _Corner | None:
+    """The corner between two pieces if these may be chords of one arc."""
+    before, after = pieces[number], pieces[number + 1]
+    if before.centre is not None or after.centre is not None:
+        return None
+    if max(before.length_m, after.length_m) > LONG_CHORD_M:
+        return None
+    angle, axis = _turn(before.direction(1.0), after.direction(0.0))
+    if angle > math.radians(CHORD_DEG):
+        return None
+    curvature = 2.0 * math.sin(angle) / size_of(after.end - before.start)
+    return _Corner(number, angle, axis, curvature)
+
+
+def _turn(into: Array, out: Array) -> tuple[float, Array]:
+    """Angle from one unit direction to another, and the axis about which it is. [rad]"""
+    normal = cross(into, out)
+    return math.atan2(size_of(normal), float(into @ out)), unit(normal)
+
+
+def _goes_on(group: Sequence[_Corner], corner: _Corner) -> bool:
+    curvatures = [each.curvature for each in (*group, corner)]
+    alike = max(curvatures) - min(curvatures) <= _ALIKE * max(curvatures)
+    return alike and float(group[-1].axis @ corner.axis) > _ONE_PLANE
+
+
+def _chords_of(
+    pieces: Sequence[Piece], group: Sequence[_Corner], *, free_from: int
+) -> _Chords | None:
+    """Chords of one arc with these corners between them, from `free_from` on; None for none."""
+    is_first, is_last = _is_same(group[0], group[1:]), _is_same(group[-1], group[:-1])
+    start = max(group[0].piece + (not is_first), free_from)
+    stop = group[-1].piece + 1 + is_last
+    inner = tuple(corner for corner in group if start <= corner.piece < stop - 1)
+    if len(inner) < _PAIR:
+        return None
+    lengths_m = tuple(piece.length_m for piece in pieces[start:stop])
+    found = _Chords(start, stop, lengths_m, inner)
+    if len(inner) > _PAIR or inner[0].angle_rad <= math.radians(COARSE_CHORD_DEG):
+        return found
+    is_equal = max(lengths_m) - min(lengths_m) <= _EQUAL * max(lengths_m)
+    return found if is_equal and max(lengths_m) <= _SHORT_CHORD_M else None
+
+
+def _is_same(corner: _Corner, others: Sequence[_Corner]) -> bool:
+    """True for a corner on the very circle of the others, so that chords lie on both its sides."""
+    if not others:
+        return False
+    usual = median(each.curvature for each in others)
+    axis = unit(np.sum([each.axis for each in others], axis=0))
+    alike = abs(corner.curvature - usual) <= _SAME * usual
+    return alike and float(corner.axis @ axis) > _SAME_PLANE
+
+
+def _arc(pieces: Sequence[Piece], chords: _Chords, taken: Collection[int]) -> Drawn:
+    """The arc that `chords` stand for, from the tangents beside it where there are some."""
+    axis, radius_m = chords.axis, chords.radius_m
+    first, last = pieces[chords.start].direction(0.0), pieces[chords.stop - 1].direction(1.0)
+    leads_in = leads_out = None
+    if chords.start > 0 and chords.start - 1 not in taken:
+        leads_in = _leads(pieces[chords.start - 1].direction(1.0), first, chords.turn_rad(0), axis)
+    if chords.stop < len(pieces) and chords.stop not in taken:
+        leads_out = _leads(last, pieces[chords.stop].direction(0.0), chords.turn_rad(-1), axis)
+    leads_in = chords.turn_rad(0) / 2.0 if leads_in is None else leads_in
+    leads_out = chords.turn_rad(-1) / 2.0 if leads_out is None else leads_out
+    tangent = turned(first, axis, -leads_in)
+    start = pieces[chords.start].start
+    arc = Piece(
+        start,
+        pieces[chords.stop - 1].end,
+        start + radius_m * cross(axis, tangent),
+        axis,
+        leads_in + sum(corner.angle_rad for corner in chords.inner) + leads_out,
+    )
+    return Drawn(arc, sum(chords.lengths_m))
+
+
+def _leads(into: Array, out: Array, chord_rad: float, axis: Array) -> float | None:
+    """Angle at which a tangent goes into the outermost chord; None where it is no tangent. [rad]"""
+    angle, about = _turn(into, out)
+    is_tangent = angle <= _LEADS_IN * chord_rad and float(about @ axis) > _ONE_PLANE
+    return angle if is_tangent else None
