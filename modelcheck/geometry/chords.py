@@ -84,7 +84,7 @@ def with_arcs(path: Sequence[Piece]) -> list[Drawn]:
     ----------
     path : sequence of Piece
     """
-    pieces = _in_line_once(path)
+    pieces = in_line_once(path)
     arcs: list[_Chords] = []
     for corners in _groups(pieces):
         chords = _chords_of(pieces, corners, free_from=arcs[-1].stop if arcs else 0)
@@ -100,34 +100,43 @@ def with_arcs(path: Sequence[Piece]) -> list[Drawn]:
     return [*found, *(Drawn(piece, piece.length_m) for piece in pieces[done:])]
 
 
-def _in_line_once(path: Sequence[Piece]) -> list[Piece]:
-    """`path` with straight pieces that go straight on in one another as one."""
+def in_line_once(path: Sequence[Piece], *, noise_deg: float = NOTHING_DEG) -> list[Piece]:
+    """`path` with straight pieces that go straight on in one another as one.
+
+    Where a bend one way goes over into one the other way, chord into chord, both chords stay.
+
+    Parameters
+    ----------
+    path : sequence of Piece
+    noise_deg : float
+        Most that two pieces may turn that go straight on. [deg]
+    """
     found: list[Piece] = []
     for number, piece in enumerate(path):
-        if found and _goes_straight_on(found[-1], piece):
-            beyond = [*found[-2:-1], found[-1]], [piece, *path[number + 1 : number + 2]]
-            if not _is_inflection(*beyond):
+        if found and _turn_deg(found[-1], piece) <= noise_deg:
+            beyond = path[number + 1 : number + 2]
+            if not _is_inflection(found[-2:], [piece, *beyond], noise_deg):
                 found[-1] = Piece(found[-1].start, piece.end)
                 continue
         found.append(piece)
     return found
 
 
-def _goes_straight_on(before: Piece, after: Piece) -> bool:
+def _turn_deg(before: Piece, after: Piece) -> float:
+    """Turn between straight pieces; endless where one of them is none. [deg]"""
     if before.centre is not None or after.centre is not None:
-        return False
-    return angle_deg(before.direction(1.0), after.direction(0.0)) <= NOTHING_DEG
+        return math.inf
+    return angle_deg(before.direction(1.0), after.direction(0.0))
 
 
-def _is_inflection(until: Sequence[Piece], onwards: Sequence[Piece]) -> bool:
-    """True where a bend one way goes over into one the other way, chord into chord."""
+def _is_inflection(until: Sequence[Piece], onwards: Sequence[Piece], noise_deg: float) -> bool:
     if len(until) < _PAIR or len(onwards) < _PAIR:
         return False
-    one, other = (
-        cross(pair[0].direction(1.0), pair[1].direction(0.0)) for pair in (until, onwards)
+    (angle, axis), (next_angle, next_axis) = (
+        _turn(pair[0].direction(1.0), pair[1].direction(0.0)) for pair in (until, onwards)
     )
-    least = math.sin(math.radians(NOTHING_DEG))
-    return min(size_of(one), size_of(other)) > least and float(unit(one) @ unit(other)) < 0.0
+    turns_twice = min(angle, next_angle) > math.radians(noise_deg)
+    return turns_twice and float(axis @ next_axis) < 0.0
 
 
 def _groups(pieces: Sequence[Piece]) -> Iterator[list[_Corner]]:
@@ -167,14 +176,18 @@ def _turn(into: Array, out: Array) -> tuple[float, Array]:
 def _goes_on(group: Sequence[_Corner], corner: _Corner) -> bool:
     curvatures = [each.curvature for each in (*group, corner)]
     alike = max(curvatures) - min(curvatures) <= _ALIKE * max(curvatures)
-    return alike and float(group[-1].axis @ corner.axis) > _ONE_PLANE
+    return alike and all(
+        float(other.axis @ corner.axis) > _ONE_PLANE for other in (group[0], group[-1])
+    )
 
 
 def _chords_of(
     pieces: Sequence[Piece], group: Sequence[_Corner], *, free_from: int
 ) -> _Chords | None:
     """Chords of one arc with these corners between them, from `free_from` on; None for none."""
-    is_first, is_last = _is_same(group[0], group[1:]), _is_same(group[-1], group[:-1])
+    between = group[1:-1]
+    is_first = _is_same(group[0], between or group[1:])
+    is_last = _is_same(group[-1], between or group[:-1])
     start = max(group[0].piece + (not is_first), free_from)
     stop = group[-1].piece + 1 + is_last
     inner = tuple(corner for corner in group if start <= corner.piece < stop - 1)

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import numpy.typing as npt
 
+from modelcheck.geometry.chords import in_line_once
 from modelcheck.geometry.mesh import Face, Mesh, RayCaster, Region, loop_centre, newell
 from modelcheck.geometry.path import (
     Piece,
@@ -258,7 +259,7 @@ def _ring_path(mesh: Mesh, start: _Rim, rims: Sequence[_Rim]) -> tuple[Piece, ..
         if centre is None:
             return ()
         centres.append(centre)
-    return _without_straight_points(centres)
+    return tuple(in_line_once(polyline(centres), noise_deg=_STRAIGHT_DEG))
 
 
 def _ring_centre(points: Array) -> Array | None:
@@ -273,14 +274,6 @@ def _ring_centre(points: Array) -> Array | None:
     if reach.max() - reach.min() <= _ROUND * reach.mean():
         return np.asarray(middle + centre @ rows[:2])
     return middle if _round_radius(points - middle, rows[2]) else None
-
-
-def _without_straight_points(points: Sequence[Array]) -> tuple[Piece, ...]:
-    kept = [points[0]]
-    for before, here, after in zip(points, points[1:], points[2:], strict=False):
-        if angle_deg(unit(here - before), unit(after - here)) > _STRAIGHT_DEG:
-            kept.append(here)
-    return polyline([*kept, points[-1]])
 
 
 def path_between(first: Mouth, second: Mouth) -> tuple[Piece, ...]:

@@ -46,6 +46,14 @@ def test_a_faceted_elbow_turns_as_its_arc_does(make):
     assert length_m(part.path) == pytest.approx(0.3 * np.pi / 2, rel=1e-3)
 
 
+@pytest.mark.parametrize("make", [list, triangulated], ids=["polygons", "triangles"])
+def test_a_faceted_offset_whose_second_bend_begins_in_the_first_turns_as_its_arcs_do(make):
+    first = Piece(0 * X, 0.3 * (X + Y), 0.3 * Y, Z, np.pi / 2)
+    second = Piece(first.end, 0.6 * (X + Y), 0.3 * (2 * X + Y), -Z, np.pi / 2)
+    (part,) = parts_of(make(faces_along(Swept((first, second), 0.03))))
+    assert [turn.angle_deg for turn in turns(part.path)] == pytest.approx([90.0, 90.0], abs=0.01)
+
+
 def test_a_shell_without_caps_opens_at_its_rims():
     faces = faces_along(Swept(ELBOW, 0.03))[:-2]
     (part,) = parts_of(faces)
