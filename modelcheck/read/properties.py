@@ -23,6 +23,7 @@ from modelcheck.read.property_values import (
     Kind,
     PropertyValue,
     Source,
+    lengths_by_name_m,
     plain_name,
     raw_value,
     simple_members,
@@ -240,12 +241,15 @@ class Properties:
         scale = None if raw is None else self._scale(raw.kind, raw.unit)
         if raw is None or scale is None:
             return None
+        name = member[PROPERTY_NAME] or ""
         is_measured = raw.kind in ("length", "volume")
+        values = tuple(value * scale for value in raw.values) if is_measured else raw.values
+        lengths_m = lengths_by_name_m(name, raw)
         return PropertyValue(
             set_name=pset.name,
-            name=member[PROPERTY_NAME] or "",
-            values=tuple(value * scale for value in raw.values) if is_measured else raw.values,
-            kind=raw.kind,
+            name=name,
+            values=lengths_m or values,
+            kind="length" if lengths_m else raw.kind,
             source=source,
             is_quantity=pset.is_quantity,
         )

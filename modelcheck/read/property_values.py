@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import math
+import re
 import unicodedata
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, Literal
+
+from modelcheck.read.lengths import NUMBER, UNITS_M, number_value, plain_signs
 
 Entity = Any  # an ifcopenshell entity instance; its attributes depend on its class
 Kind = Literal["length", "volume", "number", "text", "flag", "measure"]
@@ -35,6 +38,9 @@ _KINDS: dict[str, Kind] = {
     "IfcCountMeasure": "number",
     "IfcNumericMeasure": "number",
 }
+_UNIT_IN_NAME = re.compile(
+    rf"[\s_,]*[\[(]\s*({'|'.join(map(re.escape, UNITS_M))})\.?\s*[\])]\s*$", re.IGNORECASE
+)
 _KINDS_BY_UNIT: dict[str, Kind] = {"LENGTHUNIT": "length", "VOLUMEUNIT": "volume"}
 
 
@@ -85,7 +91,11 @@ class RawValue:
 
 @lru_cache(maxsize=65536)
 def plain_name(name: str) -> str:
-    """Small letters and digits of a property's name: ``Trade Size`` and ``TradeSize`` are one."""
+    """Small letters and digits of a property's name: ``Trade Size`` and ``TradeSize`` are one.
+
+    Without a length unit in brackets at its end: ``Width [mm]``.
+    """
+    name = _UNIT_IN_NAME.sub("", name)
     bare = name.lower() if name.isascii() else unicodedata.normalize("NFKD", name.casefold())
     return "".join(letter for letter in bare if letter.isalnum())
 
@@ -111,6 +121,28 @@ def raw_value(member: Entity) -> RawValue | None:
     held, kind, unit = raw
     values = tuple(dict.fromkeys([value for value in held if _is_sound(value)]))
     return RawValue(values=values, kind=kind, unit=unit) if values else None
+
+
+def lengths_by_name_m(name: str, raw: RawValue) -> tuple[float, ...]:
+    """Plain numbers as lengths where the name of their property ends in a unit; else none. [m]"""
+    unit_m = _unit_in(name)
+    if unit_m is None or raw.kind not in ("number", "text"):
+        return ()
+    numbers = [_plain_number(value) for value in raw.values]
+    return () if None in numbers else tuple(each * unit_m for each in numbers if each is not None)
+
+
+@lru_cache(maxsize=65536)
+def _unit_in(name: str) -> float | None:
+    found = _UNIT_IN_NAME.search(name)
+    return None if found is None else UNITS_M[found[1].lower()]
+
+
+def _plain_number(value: float | str) -> float | None:
+    if isinstance(value, str):
+        plain = plain_signs(value).strip()
+        return number_value(plain) if re.fullmatch(NUMBER, plain) else None
+    return float(value)
 
 
 def _unwrapped(measures: Sequence[Entity | None], unit: Entity | None) -> _Held | None:

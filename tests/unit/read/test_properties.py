@@ -48,6 +48,42 @@ def test_a_plain_number_with_a_length_unit_is_a_length():
     assert (value.kind, value.value) == ("length", pytest.approx(0.0508))
 
 
+@pytest.mark.parametrize("unit", UNITS_M)
+@pytest.mark.parametrize(
+    ("name", "measure"),
+    [
+        pytest.param("Nominal Diameter [mm]", ("IfcReal", 53.0), id="brackets"),
+        pytest.param("Nominal Diameter (mm)", ("IfcLabel", "53"), id="parentheses"),
+        pytest.param("NominalDiameter_[cm]", ("IfcReal", 5.3), id="centimetres"),
+        pytest.param("Nominal Diameter [m]", ("IfcReal", 0.053), id="metres"),
+        pytest.param("Nominal Diameter (in.)", ("IfcLabel", "2 1/12"), id="fraction"),
+    ],
+)
+def test_a_plain_number_is_in_the_unit_that_its_name_ends_with(unit, name, measure):
+    model = SmallModel("IFC4", unit)
+    element = segment(model)
+    model.pset(element, "Conduit", {name: measure})
+    (value,) = Properties(model.file).find(element, {"nominaldiameter": 0})
+    assert (value.kind, value.value) == ("length", pytest.approx(0.053, abs=1e-4))
+
+
+@pytest.mark.parametrize(
+    ("name", "measure", "kind"),
+    [
+        pytest.param("Size [mm]", ("IfcLabel", '2"'), "text", id="a-unit-of-its-own"),
+        pytest.param("Size (trade)", ("IfcReal", 2.0), "number", id="no-unit"),
+        pytest.param("Size [mm]", (LENGTH, 53.0), "length", id="a-length"),
+    ],
+)
+def test_a_unit_in_a_name_changes_no_value_but_a_plain_number(name, measure, kind):
+    model = SmallModel("IFC4", "mm")
+    element = segment(model)
+    model.pset(element, "Conduit", {name: measure})
+    value = only(model, element, name)
+    assert value.kind == kind
+    assert kind != "length" or value.value == pytest.approx(0.053)
+
+
 @pytest.mark.parametrize(
     ("measure", "kind"),
     [
