@@ -4,16 +4,19 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass, field
-from itertools import chain, compress, pairwise
+from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
+from scipy.sparse import coo_array
+from scipy.sparse.csgraph import connected_components
 
 from modelcheck.geometry.vector_rows import crosses, dots, lengths
 
 Array = npt.NDArray[np.float64]
 Places = npt.NDArray[np.intp]
+Mask = npt.NDArray[np.bool_]
 Face = list[Array]  # loops of shape (n, 3), the outer one first [m]
 
 MERGE_M = 1e-5  # points nearer than this are one
@@ -26,106 +29,169 @@ _MOST_KEYS = 2**62
 class Region:
     """Faces in one plane that touch one another."""
 
-    faces: tuple[int, ...]
-    edges: tuple[tuple[int, int], ...]  # around it and its holes, as numbers of points
+    faces: Places
+    edges: Places  # around it and its holes, as numbers of points, shape (n, 2)
 
     def loops(self) -> list[tuple[int, ...]]:
         """Rims, as numbers of points in order."""
         return rings(self.edges)
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True)
 class Mesh:
-    """Faces with their points merged."""
+    """Faces with their points merged, as arrays of their sides: face by face, loop by loop."""
 
     points: Array  # shape (n, 3) [m]
-    faces: list[list[list[int]]]  # of each face its loops
-    normals: Array  # shape (faces, 3)
-    edges: dict[tuple[int, int], list[int]] = field(default_factory=dict)  # edge to its faces
+    starts: Places  # point that each side begins at, shape (s,)
+    loops: Places  # loop of each side
+    firsts: Places  # first side of each loop, shape (l,)
+    faces: Places  # face of each loop, the outer loop before the others
 
     @classmethod
     def of(cls, faces: Sequence[Face]) -> Mesh:
         """Merge the points of `faces`; faces of no area are dropped."""
-        if not any(len(loop) for face in faces for loop in face):
-            return cls(np.zeros((0, 3)), [], np.zeros((0, 3)))
-        grid = np.concatenate([loop for face in faces for loop in face])
+        drawn = [(place, loop) for place, face in enumerate(faces) for loop in face if len(loop)]
+        if not drawn:
+            nothing = np.zeros(0, np.intp)
+            return cls(np.zeros((0, 3)), nothing, nothing, nothing, nothing)
+        grid = np.concatenate([loop for _, loop in drawn])
+        sizes = np.array([len(loop) for _, loop in drawn])
         first, number = _merged(grid)
-        points = grid[first]
-        numbers = number.tolist()
-        numbered, end = [], 0
-        for face in faces:
-            loops = []
-            for loop in face:
-                begin, end = end, end + len(loop)
-                loops.append(_without_repeats(numbers[begin:end]))
-            if loops := [loop for loop in loops if len(loop) > 2]:
-                numbered.append(loops)
-        return cls._with_area(points, numbered)
+        mesh = cls(
+            points=grid[first],
+            starts=number,
+            loops=np.repeat(np.arange(len(drawn)), sizes),
+            firsts=np.cumsum(sizes) - sizes,
+            faces=np.array([place for place, _ in drawn]),
+        )
+        mesh = mesh.some(mesh.starts != mesh.starts[mesh.after])
+        mesh = mesh.some((np.bincount(mesh.loops) > 2)[mesh.loops])
+        return mesh.some((lengths(mesh.newells) >= _NOTHING)[mesh.face_of_side])
 
-    @classmethod
-    def _with_area(cls, points: Array, faces: list[list[list[int]]]) -> Mesh:
-        if not faces:
-            return cls(points, [], np.zeros((0, 3)))
-        normals = _newells(points, [loops[0] for loops in faces])
-        sizes = lengths(normals)
-        kept = sizes >= _NOTHING
-        if not kept.all():
-            faces = [loops for loops, is_kept in zip(faces, kept.tolist(), strict=True) if is_kept]
-        edges: dict[tuple[int, int], list[int]] = defaultdict(list)
-        for place, loops in enumerate(faces):
-            for loop in loops:
-                before = loop[-1]
-                for point in loop:
-                    edge = (before, point) if before < point else (point, before)
-                    edges[edge].append(place)
-                    before = point
-        return cls(points, faces, normals[kept] / sizes[kept, None], dict(edges))
+    def some(self, kept: Mask) -> Mesh:
+        """Only the sides that are `kept`; loops and faces without one are left out."""
+        loops, firsts, of_loop = np.unique(self.loops[kept], return_index=True, return_inverse=True)
+        _, of_face = np.unique(self.faces[loops], return_inverse=True)
+        return Mesh(self.points, self.starts[kept], of_loop, firsts, of_face)
 
-    def pieces(self) -> list[list[int]]:
+    @cached_property
+    def after(self) -> Places:
+        """Of each side the next one of its loop."""
+        after = np.arange(1, len(self.starts) + 1)
+        after[np.roll(self.firsts, -1) - 1] = self.firsts  # the first is side 0
+        return after
+
+    @cached_property
+    def outer(self) -> Places:
+        """First loop of each face."""
+        return np.flatnonzero(np.diff(self.faces, prepend=-1))
+
+    @cached_property
+    def face_of_side(self) -> Places:
+        """Face of each side."""
+        return self.faces[self.loops]
+
+    @cached_property
+    def newells(self) -> Array:
+        """`newell` of the outer loop of each face, shape (f, 3)."""
+        corners = self.points[self.starts]
+        local = corners - corners[self.firsts][self.loops]
+        products = crosses(local, local[self.after])
+        return np.asarray(np.add.reduceat(products, self.firsts, axis=0)[self.outer])
+
+    @cached_property
+    def _edges(self) -> tuple[Places, Places]:
+        """Two points of each edge, in the order in which they are met; the edge of each side."""
+        ends = np.sort(np.column_stack([self.starts, self.starts[self.after]]), axis=1)
+        keys = ends[:, 0] * len(self.points) + ends[:, 1]
+        _, first, number = np.unique(keys, return_index=True, return_inverse=True)
+        order = np.argsort(first)
+        return ends[first[order]], np.argsort(order)[number]
+
+    @property
+    def edges(self) -> Places:
+        """Numbers of the two points of each edge, the lower first, shape (e, 2)."""
+        return self._edges[0]
+
+    @property
+    def edge_of_side(self) -> Places:
+        """Edge of each side."""
+        return self._edges[1]
+
+    def sides_of(self, faces: Places) -> Mask:
+        """Sides of some faces, as a mask."""
+        chosen = np.zeros(len(self.outer), np.bool_)
+        chosen[faces] = True
+        return np.asarray(chosen[self.face_of_side])
+
+    def marked(self, points: Places | list[int]) -> Mask:
+        """Some points by their numbers, as a mask."""
+        chosen = np.zeros(len(self.points), np.bool_)
+        chosen[points] = True
+        return chosen
+
+    def pieces(self) -> list[Mesh]:
         """Faces that hang together, by shared points."""
-        group = list(range(len(self.points)))
-        for loops in self.faces:
-            root = _root(group, loops[0][0])
-            for loop in loops:
-                for point in loop:
-                    if group[point] != root:
-                        group[_root(group, point)] = root
-        found: dict[int, list[int]] = defaultdict(list)
-        for place, loops in enumerate(self.faces):
-            found[_root(group, loops[0][0])].append(place)
-        return list(found.values())
+        links = np.concatenate(
+            [
+                self.edges,
+                np.column_stack(
+                    [
+                        self.starts[self.firsts],
+                        self.starts[self.firsts[self.outer]][self.faces],
+                    ]
+                ),
+            ]
+        )
+        labels = _components(len(self.points), links)[self.starts]
+        _, met = np.unique(labels, return_index=True)
+        if len(met) <= 1:
+            return [self][: len(met)]
+        return [self.some(labels == labels[first]) for first in np.sort(met)]
 
-    def regions(self) -> list[Region]:
-        """Faces that touch in one plane, as one region each."""
-        group = list(range(len(self.faces)))
-        for first, other in self._flat_pairs():
-            group[_root(group, other)] = _root(group, first)
-        roots = [_root(group, place) for place in range(len(self.faces))]
-        members: dict[int, list[int]] = defaultdict(list)
-        for place, root in enumerate(roots):
-            members[root].append(place)
-        rims: dict[int, list[tuple[int, int]]] = defaultdict(list)
-        for edge, sharing in self.edges.items():
-            sides = [roots[place] for place in sharing]
-            if len(sides) == 2 and sides[0] == sides[1]:  # inside a region
-                continue
-            for root in sides:
-                if sides.count(root) == 1:
-                    rims[root].append(edge)
-        return [Region(tuple(places), tuple(rims[root])) for root, places in members.items()]
+    def regions(self, *, least_edges: int = 0) -> list[Region]:
+        """Faces that touch in one plane, as one region each.
 
-    def _flat_pairs(self) -> list[tuple[int, int]]:
-        """Faces with an edge in common that lie in one plane."""
-        pairs = [(sharing[0], other) for sharing in self.edges.values() for other in sharing[1:]]
-        if not pairs:
-            return []
-        firsts, others = np.array(pairs).T
-        cosines = np.abs(dots(self.normals[firsts], self.normals[others]))
-        return list(compress(pairs, (cosines > _FLAT_COSINE).tolist()))
+        Parameters
+        ----------
+        least_edges : int
+            Regions with fewer edges around them are left out. [-]
+        """
+        labels = _components(len(self.outer), self._flat_pairs())
+        many = len(self.outer) + 1
+        keys, counts = np.unique(
+            self.edge_of_side * many + labels[self.face_of_side], return_counts=True
+        )
+        rims = keys[counts == 1]
+        of_rim, of_edge = rims % many, rims // many
+        _, met = np.unique(labels, return_index=True)
+        around = np.bincount(of_rim, minlength=many)
+        return [
+            Region(np.flatnonzero(labels == label), self.edges[of_edge[of_rim == label]])
+            for label in labels[np.sort(met)].tolist()
+            if around[label] >= least_edges
+        ]
+
+    def _flat_pairs(self) -> Places:
+        """Faces with an edge in common that lie in one plane, shape (n, 2)."""
+        order = np.argsort(self.edge_of_side, kind="stable")
+        edges, faces = self.edge_of_side[order], self.face_of_side[order]
+        first = np.flatnonzero(np.diff(edges, prepend=-1))[edges]
+        pairs = np.column_stack([faces[first], faces])[first != np.arange(len(edges))]
+        normals = self.newells / lengths(self.newells)[:, None]
+        cosines = np.abs(dots(normals[pairs[:, 0]], normals[pairs[:, 1]]))
+        return np.asarray(pairs[cosines > _FLAT_COSINE])
 
     def open_rims(self) -> list[tuple[int, ...]]:
         """Loops of edges that only one face has."""
-        return rings([edge for edge, sharing in self.edges.items() if len(sharing) == 1])
+        return rings(self.edges[np.bincount(self.edge_of_side) == 1])
+
+
+def _components(count: int, links: Places) -> Places:
+    """Number of the component that each of `count` things is in, by pairs of them."""
+    graph = coo_array((np.ones(len(links), np.int8), links.T), shape=(count, count))
+    _, labels = connected_components(graph, directed=False)
+    return np.asarray(labels, np.intp)
 
 
 def _merged(points: Array) -> tuple[Places, Places]:
@@ -138,37 +204,11 @@ def _merged(points: Array) -> tuple[Places, Places]:
     return first, number.reshape(-1)
 
 
-def _root(group: list[int], place: int) -> int:
-    while group[place] != place:
-        group[place] = group[group[place]]
-        place = group[place]
-    return place
-
-
-def _without_repeats(loop: list[int]) -> list[int]:
-    if len(set(loop)) == len(loop):
-        return loop
-    kept = [a for a, b in zip(loop, loop[1:] + loop[:1], strict=True) if a != b]
-    return kept or loop[:1]
-
-
 def newell(loop: Array) -> Array:
     """Normal of a flat loop, as long as twice its area. [m2]"""
     local = loop - loop[0]
     total: Array = crosses(local, _onward(local)).sum(axis=0)
     return total
-
-
-def _newells(points: Array, loops: Sequence[Sequence[int]]) -> Array:
-    """`newell` of many loops of at least one point, shape (n, 3)."""
-    counts = np.array([len(loop) for loop in loops])
-    ends = np.cumsum(counts)
-    firsts = ends - counts
-    rows = points[list(chain.from_iterable(loops))]
-    local = rows - np.repeat(rows[firsts], counts, axis=0)
-    after = np.arange(1, len(rows) + 1)
-    after[ends - 1] = firsts
-    return np.asarray(np.add.reduceat(crosses(local, local[after]), firsts, axis=0))
 
 
 def _onward(rows: Array) -> Array:
@@ -192,10 +232,10 @@ def loop_centre(loop: Array) -> Array:
     return shifted
 
 
-def rings(edges: Sequence[tuple[int, int]]) -> list[tuple[int, ...]]:
+def rings(edges: Places) -> list[tuple[int, ...]]:
     """Closed loops that `edges` make; what doesn't close is left out."""
     beside: dict[int, list[int]] = defaultdict(list)
-    for a, b in edges:
+    for a, b in edges.tolist():
         beside[a].append(b)
         beside[b].append(a)
     found, used = [], set[int]()
@@ -220,14 +260,16 @@ class RayCaster:
     """Triangles of a mesh, for rays."""
 
     def __init__(self, mesh: Mesh) -> None:
-        fans = [
-            (loop[0], b, c)
-            for loop, *_ in mesh.faces
-            for b, c in pairwise(loop[1:])  # good enough for a ray's aim, see `triangles`
-        ]
-        corners = mesh.points[np.array(fans, dtype=np.intp).reshape(-1, 3)]
-        self._first = corners[:, 0]
-        self._edges = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
+        """Take a fan over each outer loop, see `triangles`."""
+        own_first, sides = mesh.firsts[mesh.loops], np.arange(len(mesh.starts))
+        is_outer = np.isin(mesh.loops, mesh.outer)
+        middle = sides[is_outer & (sides != own_first) & (mesh.after != own_first)]
+        corners = mesh.points[mesh.starts]
+        self._first = corners[own_first[middle]]
+        self._edges = (
+            corners[middle] - self._first,
+            corners[mesh.after[middle]] - self._first,
+        )
         self._least = 1e-9 * lengths(self._edges[0]) * lengths(self._edges[1])
 
     def nearest_m(self, starts: Array, direction: Array) -> Array:

@@ -10,7 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from modelcheck.geometry.chords import in_line_once
-from modelcheck.geometry.mesh import Face, Mesh, RayCaster, Region, loop_centre, newell
+from modelcheck.geometry.mesh import Face, Mesh, Places, RayCaster, loop_centre, newell
 from modelcheck.geometry.path import (
     Piece,
     across,
@@ -34,6 +34,7 @@ _PAIR = 2
 _SQUARE = 0.12  # sides of a square mouth are alike within this share
 _STRAIGHT_DEG = 0.2
 _HAIR_M = 1e-5
+_NO_FACES = np.zeros(0, np.intp)
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,33 +57,22 @@ class Part:
 
 def parts_of(faces: Sequence[Face]) -> list[Part]:
     """Every connected body of `faces` that opens somewhere."""
-    whole = Mesh.of(faces)
-    found = []
-    for places in whole.pieces():
-        mesh = whole if len(places) == len(whole.faces) else _submesh(whole, places)
-        part = _part(mesh)
-        if part.mouths:
-            found.append(part)
-    return found
-
-
-def _submesh(whole: Mesh, places: Sequence[int]) -> Mesh:
-    return Mesh.of([[whole.points[loop] for loop in whole.faces[place]] for place in places])
+    parts = [_part(mesh) for mesh in Mesh.of(faces).pieces()]
+    return [part for part in parts if part.mouths]
 
 
 @dataclass(frozen=True, slots=True)
 class _Rim:
     loop: tuple[int, ...]
-    faces: frozenset[int]  # of the cap; none for an open rim
+    faces: Places  # of the cap; none for an open rim
     mouth: Mouth
     is_slanted: bool
 
 
 def _part(mesh: Mesh) -> Part:
-    regions = mesh.regions()
-    rims = _round_rims(mesh, regions)
+    rims = _round_rims(mesh)
     if not rims:
-        return _square_part(mesh, regions)
+        return _square_part(mesh)
     if len(rims) != _PAIR:
         return Part(tuple(rim.mouth for rim in rims))
     path = _ring_path(mesh, rims[0], rims)
@@ -110,15 +100,13 @@ def _true_to(rim: _Rim, along: Array, path: Sequence[Piece]) -> Mouth:
     return replace(rim.mouth, direction=along) if rim.is_slanted or is_straight else rim.mouth
 
 
-def _round_rims(mesh: Mesh, regions: Sequence[Region]) -> list[_Rim]:
+def _round_rims(mesh: Mesh) -> list[_Rim]:
     rims = []
-    for region in regions:
-        if len(region.edges) < _FEWEST_SIDES:  # as most facets have
-            continue
+    for region in mesh.regions(least_edges=_FEWEST_SIDES):
         if loops := region.loops():
             outer = max(loops, key=lambda loop: _reach(mesh.points[list(loop)]))
-            rims.append(_rim(mesh, outer, frozenset(region.faces)))
-    rims += [_rim(mesh, loop, frozenset()) for loop in mesh.open_rims()]
+            rims.append(_rim(mesh, outer, region.faces))
+    rims += [_rim(mesh, loop, _NO_FACES) for loop in mesh.open_rims()]
     found = [rim for rim in rims if rim is not None]
     apart = [rim for rim in found if not any(_touch(rim, other) for other in found)]
     if not apart:
@@ -136,7 +124,7 @@ def _reach(points: Array) -> float:
     return float(lengths(points - points.mean(axis=0)).max())
 
 
-def _rim(mesh: Mesh, loop: tuple[int, ...], faces: frozenset[int]) -> _Rim | None:
+def _rim(mesh: Mesh, loop: tuple[int, ...], faces: Places) -> _Rim | None:
     """A round rim beyond which the body doesn't go on, or None."""
     points = mesh.points[_corners_of(mesh, loop)]
     if len(points) < _FEWEST_SIDES:
@@ -177,23 +165,19 @@ def _round_radius(local: Array, normal: Array) -> tuple[float, bool] | None:
 def _side_of_rest(
     mesh: Mesh,
     loop: tuple[int, ...],
-    faces: frozenset[int],
+    faces: Places,
     *,
     centre: Array,
     normal: Array,
     radius: float,
 ) -> int:
     """Side of the plane (+1, -1) on which the faces beside a cap lie; 0 where they lie on both."""
-    capped = {point for place in faces for ring in mesh.faces[place] for point in ring}
-    capped.update(loop)
-    beyond: set[int] = set()
-    for (a, b), sharing in mesh.edges.items():
-        if a in capped and b in capped:
-            for place in sharing:
-                if place not in faces:
-                    beyond.update(*mesh.faces[place])
-    beyond -= capped
-    heights = (mesh.points[list(beyond)] - centre) @ normal
+    in_cap = mesh.sides_of(faces)
+    capped = mesh.marked([*loop, *mesh.starts[in_cap]])
+    low, high = mesh.edges.T
+    at_rim = (capped[low] & capped[high])[mesh.edge_of_side]
+    beyond = mesh.marked(mesh.starts[mesh.sides_of(mesh.face_of_side[at_rim & ~in_cap])])
+    heights = (mesh.points[beyond & ~capped] - centre) @ normal
     slack = 1e-3 * radius + 1e-5
     above, below = bool((heights > slack).any()), bool((heights < -slack).any())
     if above == below:
@@ -238,12 +222,11 @@ def _in_line(first: Mouth, second: Mouth) -> bool:
 
 def _ring_path(mesh: Mesh, start: _Rim, rims: Sequence[_Rim]) -> tuple[Piece, ...]:
     """Centre line through the rings of points that a swept body is drawn with; else empty."""
-    caps = frozenset().union(*(rim.faces for rim in rims))
+    in_cap = mesh.sides_of(np.concatenate([rim.faces for rim in rims]))
     beside: dict[int, set[int]] = defaultdict(set)
-    for (a, b), sharing in mesh.edges.items():
-        if not caps.issuperset(sharing):
-            beside[a].add(b)
-            beside[b].add(a)
+    for a, b in mesh.edges[np.unique(mesh.edge_of_side[~in_cap])].tolist():
+        beside[a].add(b)
+        beside[b].add(a)
     goal = set(rims[1].loop)
     level, seen = set(start.loop), set(start.loop)
     centres = [start.mouth.point]
@@ -304,10 +287,10 @@ def path_between(first: Mouth, second: Mouth) -> tuple[Piece, ...]:
     return without_points([Piece(a, start), arc, Piece(end, b)])
 
 
-def _square_part(mesh: Mesh, regions: Sequence[Region]) -> Part:
+def _square_part(mesh: Mesh) -> Part:
     """Ends of a bar: the two square faces of a body that has only two of them."""
     squares = []
-    for region in regions:
+    for region in mesh.regions():
         for loop in region.loops()[:1]:
             points = mesh.points[_corners_of(mesh, loop)]
             if len(points) != 4:
@@ -320,7 +303,7 @@ def _square_part(mesh: Mesh, regions: Sequence[Region]) -> Part:
             side = _side_of_rest(
                 mesh,
                 loop,
-                frozenset(region.faces),
+                region.faces,
                 centre=centre,
                 normal=normal,
                 radius=float(sides.mean()),

@@ -72,6 +72,28 @@ def test_a_cube_has_no_direction():
     assert parts_of(box_faces(np.zeros(3), np.ones(3)).faces) == []
 
 
+@pytest.mark.parametrize(
+    "faces",
+    [[], [[np.zeros((3, 3))]], [[np.array([0 * X, X, 2 * X])]], [[np.array([X, Y])]]],
+    ids=["nothing", "a-point", "a-line", "two-points"],
+)
+def test_faces_without_area_open_nowhere(faces):
+    assert parts_of(faces) == []
+
+
+def test_a_face_without_area_changes_nothing():
+    faces = rod(0 * X, 2 * X)
+    (alone,), (mixed,) = parts_of(faces), parts_of([[np.array([X, X, X])], *faces])
+    for one, other in zip(alone.mouths, mixed.mouths, strict=True):
+        assert np.array_equal(one.point, other.point)
+
+
+def test_two_rods_drawn_as_one_body_are_two_parts():
+    parts = parts_of([*rod(0 * X, 2 * X), *rod(Y, Y + 2 * X)])
+    assert [len(part.mouths) for part in parts] == [2, 2]
+    assert [length_m(part.path) for part in parts] == pytest.approx([2.0, 2.0])
+
+
 def test_bodies_of_one_piece_that_meet_make_one_way():
     line = swept((Piece(-X, 0 * X),), 0.03)
     elbow = parts_of(faces_along(Swept(ELBOW, 0.03)))[0]

@@ -60,9 +60,7 @@ def assert_rows_or_one_sentence(read, path, raw):
     assert "\n" not in told
 
 
-any_text = settings(
-    max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+any_text = settings(max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture])
 
 
 @any_text
