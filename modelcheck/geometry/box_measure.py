@@ -43,6 +43,7 @@ class MeasuredBox:
     is_hollow: bool = False
     is_boxlike: bool = True  # False: round or irregular, and the inside is a bounding box
     doubt: str = ""  # why a face of it must be missing
+    divided: str = ""  # by what, so that no inside size is that of the whole
     assumptions: tuple[str, ...] = ()
 
 
@@ -157,6 +158,7 @@ def _result(seen: Sides, cover: _Cover, axes: Array, about: Array) -> MeasuredBo
         is_hollow=not seen.is_solid,
         is_boxlike=boxlike,
         doubt=_missing_face(seen),
+        divided=seen.divided,
         assumptions=_assumptions(seen, cover, boxlike=boxlike),
     )
 

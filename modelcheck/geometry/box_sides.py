@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from modelcheck.geometry.box_bodies import Bodies, main_bodies
+from modelcheck.geometry.box_rays import hits
 from modelcheck.geometry.box_walls import Room, Wall, plate_on, walls_of
 from modelcheck.model.element import WALLS, axis_of
 
@@ -24,6 +25,8 @@ _WIDER_M = 0.035  # a flanged lid stands out by, each way
 _OFF_M = 0.030  # a lid or door may stand off by
 _SUNK = 0.25  # of the depth, that a lid may lie in by
 _TOUCH_M = 5e-4
+_ASIDE_M = np.array([3.1e-5, 4.3e-5, 2.3e-5])  # so that no ray runs along an edge
+_ACROSS = 0.8  # of the room, that a divider reaches both ways
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,6 +41,7 @@ class Sides:
     high: Array  # shape (3,) [m]
     is_solid: bool
     spoilt: str = ""  # why its cover can't be told
+    divided: str = ""  # what stands in its middle
 
     @property
     def open_sides(self) -> list[str]:
@@ -61,10 +65,12 @@ def sides_of(bodies: Bodies, names: Sequence[str]) -> Sides:
         named, spoilt = _named_covers(bodies, names, _FRONT_WORD)
         main = main & ~named
     low, high = bodies.outline(main)
-    room, walls = walls_of(bodies.faces_of(main), low, high)
+    held = np.zeros_like(main) if solid else _around(bodies, (low + high) / 2)
+    room, walls = walls_of(bodies.faces_of(main & ~held), low, high)
+    divided = _divided(bodies, held, room)
     sides = Sides(
         room=room, walls=walls, plates={}, named={}, low=low, high=high, is_solid=solid,
-        spoilt=spoilt,
+        spoilt=spoilt, divided=divided,
     )  # fmt: skip
     sides.plates.update(_plates(bodies, ~main & ~named, sides))
     covers = bodies.faces_of(named)
@@ -72,6 +78,29 @@ def sides_of(bodies: Bodies, names: Sequence[str]) -> Sides:
         {side: wall for side in WALLS if (wall := plate_on(covers, side, room)) is not None}
     )
     return sides
+
+
+def _around(bodies: Bodies, middle: Array) -> Array:
+    """Tell which bodies, but not all, a point lies in the material of, shape (b,)."""
+    count = len(bodies.low)
+    within = np.ones(count, dtype=bool)
+    for axis in range(3):
+        met = hits(bodies.faces, axis, middle[None, :] + _ASIDE_M)[0]
+        for ahead in (met > middle[axis], met < middle[axis]):
+            times = np.bincount(bodies.faces.piece[ahead], minlength=count)
+            within &= times % 2 == 1
+    return within & (not within.all())
+
+
+def _divided(bodies: Bodies, held: Array, room: Room) -> str:
+    """Say between which walls one of these bodies stands as a plate across the room."""
+    size = room.high - room.low
+    for low, high in zip(bodies.low[held], bodies.high[held], strict=True):
+        share = (high - low) / size
+        axis = int(np.argmin(share))
+        if share[axis] <= _THIN and np.delete(share, axis).min() >= _ACROSS:
+            return f"a plate divides the box between -{'xyz'[axis]} and +{'xyz'[axis]}"
+    return ""
 
 
 def _named_covers(bodies: Bodies, names: Sequence[str], word: re.Pattern[str]) -> tuple[Array, str]:

@@ -150,6 +150,7 @@ class Enclosure:
     system: str = ""
     ported_to: tuple[tuple[str, int], ...] = ()
     triangles: tuple[Triangle, ...] = ()  # only of a body that is not like a box
+    has_flat_walls: bool = False  # though: hubs or flanges stand out of it, or holes are in it
     only_if_entered: bool = False  # a box only if a conduit meets it
     damage: str = ""  # as of a conduit, and of its parts
     missing_entry: str = ""  # what is connected to it but can't be read: then no row of it passes

@@ -305,9 +305,16 @@ class _Pair:
         return [made._replace(gap_m=gap_m)]
 
     def _gap_m(self, end: End, plane_m: float) -> float:
-        """How far an end stops short: of the body itself where that isn't like a box."""
-        triangles = self.box.enclosure.triangles
-        return body_gap_m(end.point, triangles) if triangles else max(0.0, plane_m)
+        """How far an end stops short: of the body itself where that isn't like a box.
+
+        Of a flat wall with hubs or holes in it, what is nearer.
+        """
+        enclosure = self.box.enclosure
+        plane_m = max(0.0, plane_m)
+        if not enclosure.triangles:
+            return plane_m
+        body_m = body_gap_m(end.point, enclosure.triangles)
+        return min(body_m, plane_m) if enclosure.has_flat_walls else body_m
 
     def _touches(self, crossing: Crossing) -> bool:
         """Whether an end inside the bounds of a conduit body is at its body."""

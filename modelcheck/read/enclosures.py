@@ -87,7 +87,7 @@ def enclosure_of(
     is_measured = body.measured.is_boxlike and not said.is_conduit_body
     if is_measured and not body.reaches_out:
         return box
-    return replace(box, triangles=triangles_of(body_faces(drawn)))
+    return replace(box, triangles=triangles_of(body_faces(drawn)), has_flat_walls=is_measured)
 
 
 def _placed(measured: MeasuredBox, matrix: Array) -> MeasuredBox:
@@ -112,7 +112,7 @@ def _with_body(said: Enclosure, measured: MeasuredBox, facts: BoxFacts) -> Enclo
         outside_low_m=measured.outside_low_m,
         outside_high_m=measured.outside_high_m,
         size_from=told.size_from,
-        size_conflict=told.conflict,
+        size_conflict=told.conflict or ("" if told.size_from == "settings" else measured.divided),
         cover=cover or measured.cover,
         cover_from=facts.cover_from if cover else measured.cover_from,
         assumptions=(

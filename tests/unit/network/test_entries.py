@@ -279,6 +279,14 @@ def test_an_end_at_a_hub_that_stands_out_of_a_box_enters_its_wall():
     assert entries(network) == [("A", "c", "+x", *AT)]
 
 
+@pytest.mark.parametrize("flat", [True, False], ids=["flat-walls", "irregular"])
+def test_an_end_in_a_hole_of_a_flat_wall_enters_it(flat):
+    rest = block((-0.302, -0.302, -0.152), (-0.3, 0.302, 0.152))  # nothing of the wall is near
+    pierced = box("A", (0.0, 0.0, 0.0), triangles=rest, has_flat_walls=flat)
+    network = traced([pipe("c", at(0.302), at(2.0))], [pierced])
+    assert entries(network) == ([("A", "c", "+x", *AT)] if flat else [])
+
+
 def test_a_branch_on_a_box_is_an_entry_of_the_conduit_in_line_with_it():
     branch = tee("t", (0.4, 0.0, 0.0), (-1.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
     pieces = [
