@@ -13,7 +13,8 @@ from contextlib import contextmanager
 def no_collecting() -> Iterator[None]:
     """Make records without the collector of cycles, which walks them all again and finds none.
 
-    What has no cycle goes without it as well.
+    Nor does it walk them afterwards, when they are told of or the program ends. What has no cycle
+    goes without it as well.
     """
     was_on = gc.isenabled()
     gc.disable()
@@ -21,6 +22,7 @@ def no_collecting() -> Iterator[None]:
         yield
     finally:
         if was_on:
+            gc.freeze()
             gc.enable()
 
 

@@ -36,6 +36,13 @@ def test_a_collector_that_was_off_stays_off():
         gc.enable()
 
 
+def test_what_was_made_meanwhile_is_not_walked_afterwards():
+    before = gc.get_freeze_count()
+    with no_collecting():
+        made = [[] for _ in range(1000)]
+    assert gc.get_freeze_count() >= before + len(made)
+
+
 def test_reading_leaves_the_collector_nothing_that_grows_with_the_elements(tmp_path):
     """The collector is off meanwhile: what has a cycle would stay until the end."""
     write_big_model(tmp_path / "model.ifc", 1200)
