@@ -10,7 +10,15 @@ from itertools import chain
 import numpy as np
 
 from modelcheck.geometry.neighbours import Line, close_pairs, points_near_lines
-from modelcheck.geometry.vector_rows import Array, angles_deg, dots, lengths, off_lines_m, rows_of
+from modelcheck.geometry.vector_rows import (
+    Array,
+    angles_deg,
+    dots,
+    lengths,
+    off_lines_m,
+    pairs_of,
+    rows_of,
+)
 from modelcheck.model.element import End
 
 EndId = tuple[int, int]  # number of the piece and of its end
@@ -55,14 +63,14 @@ class EndTable:
 
     def touching(self, ids: Sequence[EndId]) -> list[Pair]:
         """Places in `ids` of each two ends of two pieces that are near enough to be joined."""
-        table = np.array(ids, int).reshape(-1, 2)
+        table = pairs_of(ids)
         pairs = close_pairs(self._points[self._firsts[table[:, 0]] + table[:, 1]], self._join_m)
         is_of_two = table[pairs[:, 0], 0] != table[pairs[:, 1], 0]
         return [(first, second) for first, second in pairs[is_of_two].tolist()]
 
     def between(self, pairs: Sequence[Pair]) -> list[tuple[float, float]]:
         """How far two ends are apart [m], and how one turns from one to the other. [deg]"""
-        table = np.array(pairs, int).reshape(-1, 2)
+        table = pairs_of(pairs)
         gaps_m = lengths(self._points[table[:, 1]] - self._points[table[:, 0]])
         return [*zip(gaps_m.tolist(), self._turns_deg(table).tolist(), strict=True)]
 

@@ -10,7 +10,7 @@ from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
-from modelcheck.geometry.vector_rows import Array, crosses, dots, lengths, rows_of
+from modelcheck.geometry.vector_rows import Array, crosses, dots, lengths, pairs_of, rows_of
 from modelcheck.model.element import Point, Triangle
 
 _CHUNK_M = 0.5  # lines are indexed in pieces of this length at most
@@ -32,7 +32,7 @@ def groups(count: int, pairs: Sequence[tuple[int, int]], *, at_least: int = 1) -
     at_least : int
         Numbers in a group that is told.
     """
-    first, second = np.array(pairs, int).reshape(-1, 2).T
+    first, second = pairs_of(pairs).T
     graph = coo_array((np.ones(len(pairs), bool), (first, second)), (count, count))
     _, group = connected_components(graph, directed=False)
     large = np.flatnonzero(np.bincount(group)[group] >= at_least)

@@ -19,6 +19,11 @@ def rows_of(points: Iterable[Point]) -> Array:
     return np.fromiter(chain.from_iterable(points), float).reshape(-1, 3)
 
 
+def pairs_of(pairs: Iterable[tuple[int, int]]) -> Array:
+    """Pairs of numbers as rows, for the same reason."""
+    return np.fromiter(chain.from_iterable(pairs), int).reshape(-1, 2)
+
+
 def dots(first: Array, second: Array) -> Array:
     """Scalar products."""
     return np.asarray(np.einsum("ij,ij->i", first, second))
