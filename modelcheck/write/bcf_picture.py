@@ -52,7 +52,7 @@ Pixel = tuple[int, int]
 class _Stroke:
     """One thing that is drawn: a line of a width, a face where that is 0, or a text."""
 
-    pixels: tuple[Pixel, ...]
+    pixels: tuple[int, ...]  # to the right and down, in turn
     colour: int
     width: int = 0
     text: str = ""
@@ -99,12 +99,13 @@ class _Board:
     def text(self, point: Point, text: str) -> None:
         """Write beside a place."""
         for x, y in filter(None, self.at((point,))):
-            self.strokes.append(_Stroke(((round(x) + 8, round(y) - 26),), _INK, text=text))
+            self.strokes.append(_Stroke((round(x) + 8, round(y) - 26), _INK, text=text))
 
     def stroke(self, places: Iterable[Place | None], colour: int, width: int = 0) -> None:
         """Draw through places, none of them behind the camera; a place may be no number."""
-        pixels = tuple([(int(x), int(y)) for x, y in filter(None, places) if isfinite(x + y)])
-        if len(pixels) > 1:
+        known = [place for place in places if place and isfinite(sum(place))]
+        pixels = tuple([int(along) for place in known for along in place])
+        if len(known) > 1:
             self.strokes.append(_Stroke(pixels, colour, width))
 
 
@@ -126,14 +127,14 @@ def picture(topic: Topic, camera: Camera) -> bytes:
     return png_of(_drawn(tuple(board.strokes)), _written(_rows(topic)), _palette())
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=512)
 def _drawn(strokes: tuple[_Stroke, ...]) -> Upper:
     """What the camera sees."""
     image = Image.new("L", (_WIDTH, _HEIGHT), _PAPER)
     draw = ImageDraw.Draw(image)
     for each in strokes:
         if each.text:
-            _write(image, each.pixels[0], each.text, each.colour)
+            _write(image, (each.pixels[0], each.pixels[1]), each.text, each.colour)
         elif each.width:
             draw.line(each.pixels, fill=each.colour, width=each.width)
         else:
