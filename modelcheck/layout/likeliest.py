@@ -8,7 +8,8 @@ beside each other and don't cross. The pairing of the greatest sum is found exac
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations
@@ -24,6 +25,7 @@ _OTHER_SYSTEM = -50_000
 _SAME_SIZE = 2_000
 _STRAIGHT, _CORNER = 600, 400
 _MOST_OUT_OF_ORDER = 300
+_FEW = 7  # entries that have 232 matchings, which are tried sooner than the solver is loaded
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,7 +70,34 @@ def likeliest_pairs(case: BoxCase, systems: Sequence[str]) -> tuple[LikelyPair, 
 @lru_cache(maxsize=1024)  # boxes that differ by less than a score does are common
 def _best_matching(count: int, scored: tuple[tuple[Pair, int], ...]) -> tuple[Pair, ...]:
     """Return the pairs of greatest sum, each entry in one at most; ties by the order of entries."""
-    from ortools.sat.python import cp_model  # noqa: PLC0415 - loads slowly
+    best = _best_of_all(count, dict(scored)) if count <= _FEW else ()
+    return best[0] if len(best) == 1 else _solved(count, scored)
+
+
+def _best_of_all(count: int, scores: dict[Pair, int]) -> list[tuple[Pair, ...]]:
+    """Try every matching: those of greatest sum that are earliest in the order of entries."""
+    ranked: dict[tuple[int, int], list[tuple[Pair, ...]]] = defaultdict(list)
+    for pairs in _matchings(range(count)):
+        early = sum(first * count + second for first, second in pairs)
+        ranked[sum(_PAIRED + scores[pair] for pair in pairs), -early].append(pairs)
+    return ranked[max(ranked)]
+
+
+def _matchings(places: Sequence[int]) -> Iterator[tuple[Pair, ...]]:
+    """Every way to pair some of `places`, in any number of pairs."""
+    if not places:
+        yield ()
+        return
+    first, *others = places
+    yield from _matchings(others)
+    for other in others:
+        for pairs in _matchings([each for each in others if each != other]):
+            yield ((first, other), *pairs)
+
+
+def _solved(count: int, scored: Sequence[tuple[Pair, int]]) -> tuple[Pair, ...]:
+    """Pairs of greatest sum by the solver, which also chooses between those that are equal."""
+    from ortools.sat.python import cp_model  # noqa: PLC0415 - loads slowly, with pandas
 
     model = cp_model.CpModel()
     chosen = {pair: model.new_bool_var(f"{pair}") for pair, _ in scored}
