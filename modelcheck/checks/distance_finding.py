@@ -54,8 +54,9 @@ def judge(box: BoxView, rows_of: RowsOf, readings: Sequence[Reading] = ()) -> tu
         if (rules := reading.chosen(box.switches)) != box.switches and reading.matters(box)
     ]
     other_unit: Unit = "mm" if box.unit == "in" else "in"
+    sure = {each.row.key for each in decided if each.outcome is not Outcome.NEEDS_INPUT}
     in_other_unit = worst_outcomes(
-        (row.key, row.outcome_under(other_unit, box.switches)) for row in rows
+        (row.key, row.outcome_under(other_unit, box.switches)) for row in rows if row.key in sure
     )
     findings = []
     for decision in decided:

@@ -126,8 +126,14 @@ def _apart_m(ends: Two, inside_m: Inside, rules: RuleSwitches) -> Bounds | None:
         centres_m = dist(thick[0].centre, thick[1].centre)
         return (centres_m, centres_m)
     least_m = circle_gap_m(*thick)
-    thin = _mouths(ends, inside_m, 0)
-    return (least_m, least_m if thin is None or thin == thick else circle_gap_m(*thin))
+    thin = None if _are_sure(ends) else _mouths(ends, inside_m, 0)
+    return (least_m, least_m if thin is None else circle_gap_m(*thin))
+
+
+def _are_sure(ends: Two) -> bool:
+    return all(
+        end.diameter_m is not None and end.diameter_m[0] == end.diameter_m[1] for end in ends
+    )
 
 
 def _mouths(ends: Two, inside_m: Inside, bound: int) -> tuple[Circle, Circle] | None:

@@ -137,7 +137,8 @@ def weigh(groups: Sequence[Group], asked: Mapping[Edge, Asked]) -> Weighed | Non
     asked : mapping of Edge to Asked
         The edges that make the row.
     """
-    made_by = frozenset[Edge]().union(*(group.edges.intersection(asked) for group in groups))
+    none: frozenset[Edge] = frozenset()
+    made_by = none.union(*[group.edges.intersection(asked) for group in groups])
     if not made_by:
         return None
     least = [least_m for group in groups if (least_m := group.least_m(asked)) is not None]

@@ -24,6 +24,8 @@ _LEAST = 32  # boxes that are worth a process
 _DIGITS = 10  # of a length in metres: what differs by less differs by the noise of its arithmetic
 _BOX = ElementRef(model="", guid="\U000fffff")
 
+_FINDING, _FIX = ([each.name for each in fields(kind)] for kind in (Finding, Fix))
+
 RowT = TypeVar("RowT", bound=Finding | Fix)
 Asked = tuple[BoxCase, tuple[str, ...]]  # a box, and the systems of its entries where it matters
 
@@ -39,33 +41,33 @@ class Alike(Generic[RowT]):
 
     def __init__(self, work: Callable[[BoxCase, tuple[str, ...]], tuple[RowT, ...]]) -> None:
         self._work: Callable[[BoxCase, tuple[str, ...]], tuple[RowT, ...]] = work
-        self._known: dict[Asked, tuple[tuple[RowT, Sequence[str]], ...]] = {}  # and what is named
+        self._known: dict[Asked, tuple[RowT, ...]] = {}
 
     def rows(self, boxes: Sequence[Asked], *, workers: int = 1) -> list[tuple[RowT, ...]]:
         """Rows of each of `boxes`; processes share those that aren't known yet."""
         named = [(_Names.of(case), (case, systems)) for case, systems in boxes]
-        unknown: dict[Asked, bool] = {}  # and whether it has stand-ins for its names
+        unknown: dict[Asked, None] = {}
         asked = [self._asked(own, box, unknown) for own, box in named]
         many = workers if len(unknown) >= _LEAST * workers else 1
         worked = each_worked(
             lambda each: self._work(*each), [*unknown], workers=many, cost=_entry_count
         )
-        for (each, has_stand_ins), rows in zip(unknown.items(), worked, strict=True):
-            self._known[each] = tuple((row, _naming(row) if has_stand_ins else ()) for row in rows)
+        self._known |= zip(unknown, worked, strict=True)
         return [
-            tuple(own.given_to(row, naming) for row, naming in self._known[each])
+            tuple(own.given_to(row) for row in self._known[each])
             for each, (own, _) in zip(asked, named, strict=True)
         ]
 
-    def _asked(self, own: _Names, box: Asked, unknown: dict[Asked, bool]) -> Asked:
+    def _asked(self, own: _Names, box: Asked, unknown: dict[Asked, None]) -> Asked:
         """`box` as every one has it that is alike, or itself; taken up where it isn't known."""
         case, systems = box
-        nameless = (_nameless(case, own), systems)
-        if nameless in self._known or nameless in unknown:
-            return nameless
-        has_letters = _STAND_IN.search(repr(box)) is not None  # it uses these letters itself
-        asked = box if has_letters else nameless
-        unknown[asked] = not has_letters
+        asked = (_nameless(case, own), systems)
+        if asked in self._known or asked in unknown:
+            return asked
+        if _STAND_IN.search(repr(box)):  # it uses these letters itself
+            asked = box
+            own.texts.clear()
+        unknown[asked] = None
         return asked
 
 
@@ -79,7 +81,7 @@ class _Names:
 
     case: BoxCase
     stand_ins: Mapping[ElementRef, ElementRef]
-    texts: Mapping[str, str]
+    texts: dict[str, str]
     refs: dict[ElementRef, ElementRef] = field(default_factory=dict)
 
     @classmethod
@@ -99,34 +101,23 @@ class _Names:
         refs = {_BOX: case.enclosure.ref, **{stand: ref for ref, stand in stand_ins.items()}}
         return cls(case=case, stand_ins=stand_ins, texts=own, refs=refs)
 
-    def given_to(self, row: RowT, naming: Sequence[str]) -> RowT:
-        """`row` with the names of this box in the fields `naming`, at its place."""
-        changed = {name: self._given(getattr(row, name)) for name in naming}
+    def given_to(self, row: RowT) -> RowT:
+        """`row` with the names of this box, at its place."""
+        names = _FINDING if isinstance(row, Finding) else _FIX
+        given = {name: self._given(getattr(row, name)) for name in names}
         if isinstance(row, Finding):
-            changed["at"] = self.case.enclosure.origin
-        return replace(row, **changed)
+            given["at"] = self.case.enclosure.origin
+        return type(row)(**given)
 
     def _given(self, value: Any) -> Any:  # noqa: ANN401 - of any field
-        if isinstance(value, ElementRef):
-            return self.refs.get(value, value)
-        if isinstance(value, tuple):
-            return tuple(self._given(each) for each in value)
         if isinstance(value, str):
-            return _STAND_IN.sub(lambda found: self.texts[found[0]], value)
-        return value
+            return value if value.isascii() else _STAND_IN.sub(self._text, value)
+        if isinstance(value, tuple):
+            return tuple(map(self._given, value))
+        return self.refs.get(value, value) if isinstance(value, ElementRef) else value
 
-
-def _naming(row: Finding | Fix) -> tuple[str, ...]:
-    """Fields of `row` that name something."""
-    return tuple(each.name for each in fields(row) if _names(getattr(row, each.name)))
-
-
-def _names(value: object) -> bool:
-    if isinstance(value, tuple):
-        return any(_names(each) for each in value)
-    return isinstance(value, ElementRef) or (
-        isinstance(value, str) and _STAND_IN.search(value) is not None
-    )
+    def _text(self, found: re.Match[str]) -> str:
+        return self.texts.get(found[0], found[0])
 
 
 def _numbered(texts: Iterable[str], first: int) -> dict[str, str]:
@@ -156,13 +147,14 @@ def _nameless(case: BoxCase, own: _Names) -> BoxCase:
 
 def _nameless_entry(entry: Entry, own: _Names) -> Entry:
     """`entry` without what its rows don't hang on; all else stays, also what is yet to come."""
+    size, od_m = entry.size, _even(entry.size.outside_diameter_m)
     return replace(
         entry,
         box=_BOX,
         conduit=own.stand_ins[entry.conduit],
         u_m=_even(entry.u_m),
         v_m=_even(entry.v_m),
-        size=replace(entry.size, outside_diameter_m=_even(entry.size.outside_diameter_m)),
+        size=size if od_m == size.outside_diameter_m else replace(size, outside_diameter_m=od_m),
         run="",
         at=(0.0, 0.0, 0.0),
     )
