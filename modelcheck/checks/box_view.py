@@ -84,9 +84,13 @@ class BoxView:
     def sized(self, inside_m: Inside) -> BoxView:
         """The same box so large inside, its entries where they are from the middle of a wall."""
         box = replace(self.box, inside_m=inside_m)
-        covers, note = _covers(box, self.entries)
+        covers, note = _covers(box, inside_m, self.entries)
         case = replace(self.case, enclosure=box)
         return replace(self, case=case, covers=covers, cover_note=note)
+
+    def keeps_covers(self, inside_m: Inside) -> bool:
+        """Whether the cover lies opposite the same walls if it is so large."""
+        return bool(self.box.cover) or _covers(self.box, inside_m, self.entries)[0] == self.covers
 
     def faces_cover(self, wall: str) -> Facing:
         """Whether the removable cover lies opposite `wall`."""
@@ -129,7 +133,7 @@ def basis_unit(basis: str) -> Unit:
 def see_box(case: BoxCase, book: RuleBook, settings: Settings) -> BoxView:
     """Look at one box under the rules of `settings`."""
     entries = seen_entries(case, book)
-    covers, note = _covers(case.enclosure, entries)
+    covers, note = _covers(case.enclosure, case.enclosure.inside_m, entries)
     groups = groups_of(case, book, settings, entries)
     by_wall: dict[str, list[SeenEntry]] = {}
     for entry in entries:
@@ -158,14 +162,16 @@ def _turns(pair: Edge, entries: Sequence[SeenEntry]) -> bool:
     return first == second or entries[second].wall != opposite(entries[first].wall)
 
 
-def _covers(box: Enclosure, entries: Sequence[SeenEntry]) -> tuple[dict[str, Facing], str]:
+def _covers(
+    box: Enclosure, inside_m: Inside, entries: Sequence[SeenEntry]
+) -> tuple[dict[str, Facing], str]:
     if box.cover:
         is_door = "door" in box.cover_from.lower()
         return (
             {wall: "yes" if opposite(wall) in box.cover else "no" for wall in WALLS},
             "the hinged door counts as a removable cover (D8)" if is_door else "",
         )
-    shallowest = _shallowest_axes(box)
+    shallowest = _shallowest_axes(inside_m)
     if shallowest and all(axis_of(entry.wall) not in shallowest for entry in entries):
         names = " or ".join("xyz"[axis] for axis in shallowest)
         return dict.fromkeys(WALLS, "no"), (
@@ -174,9 +180,9 @@ def _covers(box: Enclosure, entries: Sequence[SeenEntry]) -> tuple[dict[str, Fac
     return dict.fromkeys(WALLS, "maybe"), ""
 
 
-def _shallowest_axes(box: Enclosure) -> tuple[int, ...]:
-    lengths = [length for length in box.inside_m if length is not None]
-    if len(lengths) < len(box.inside_m):
+def _shallowest_axes(inside_m: Inside) -> tuple[int, ...]:
+    lengths = [length for length in inside_m if length is not None]
+    if len(lengths) < len(inside_m):
         return ()
     return tuple(
         axis for axis, length in enumerate(lengths) if length <= min(lengths) + TOLERANCE_M

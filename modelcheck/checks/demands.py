@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TypeVar
 
-from modelcheck.checks import angle_pull_distance, box_volume, entry_spacing
+from modelcheck.checks import angle_pull_distance, entry_spacing
 from modelcheck.checks.box_view import BoxView
 from modelcheck.checks.distance_row import DistanceRow, requirement_of, standing
 from modelcheck.model.demand import BoxDemands, LengthDemand, RowSum, SpacingDemand
 from modelcheck.model.element import axis_of
+from modelcheck.model.finding import Finding
 from modelcheck.model.pull import BoxCase
 from modelcheck.rules.pull_box import PullBoxFactor
 from modelcheck.units import M_PER_CM, VolumeUnit, convert_volume, to_metres
@@ -17,7 +18,7 @@ from modelcheck.units import M_PER_CM, VolumeUnit, convert_volume, to_metres
 DemandT = TypeVar("DemandT", LengthDemand, SpacingDemand, RowSum)
 
 
-def demands_of(box: BoxView, rows: Iterable[DistanceRow]) -> BoxDemands:
+def demands_of(box: BoxView, rows: Iterable[DistanceRow], volume: Iterable[Finding]) -> BoxDemands:
     """Gather what every row of a box asks at most, under every pairing that is possible.
 
     Also of one that the tables leave out, as it passes where it exists.
@@ -27,6 +28,8 @@ def demands_of(box: BoxView, rows: Iterable[DistanceRow]) -> BoxDemands:
     box : BoxView
     rows : iterable of DistanceRow
         Those of the box.
+    volume : iterable of Finding
+        About its volume, if there is one.
     """
     asked = [row for row in standing(rows) if row.weighed is not None]
     lengths = _known(_length(row) for row in asked)
@@ -35,7 +38,7 @@ def demands_of(box: BoxView, rows: Iterable[DistanceRow]) -> BoxDemands:
         lengths=lengths,
         spacings=_known(_spacing(row) for row in asked),
         row_sums=_known(_row_sum(row, box) for row in asked),
-        volume_m3=_volume_m3(box),
+        volume_m3=_volume_m3(volume),
         depth_axis=depth_axis(box.case, [each.axis for each in lengths]),
         radii_m=tuple(
             None if entry.diameter_m is None else entry.diameter_m[1] / 2 for entry in box.entries
@@ -126,9 +129,9 @@ def _row_sum(row: DistanceRow, box: BoxView) -> RowSum | None:
     )
 
 
-def _volume_m3(box: BoxView) -> float | None:
+def _volume_m3(findings: Iterable[Finding]) -> float | None:
     """Volume that the conductors smaller than 4 AWG need, where it is known."""
-    for finding in box_volume.findings(box):
+    for finding in findings:
         if finding.required is not None and finding.unit:
             unit: VolumeUnit = "in3" if finding.unit == "in3" else "cm3"
             return convert_volume(finding.required, unit, "cm3") * M_PER_CM**3

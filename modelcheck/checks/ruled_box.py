@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Self
@@ -20,7 +20,7 @@ from modelcheck.checks.damage import damages_of
 from modelcheck.checks.demands import demands_of
 from modelcheck.checks.distance_row import DistanceRow, worst_outcomes
 from modelcheck.model.demand import BoxDemands
-from modelcheck.model.finding import Outcome
+from modelcheck.model.finding import Finding, Outcome
 from modelcheck.model.pull import BoxCase
 from modelcheck.model.settings import Settings
 from modelcheck.rules.catalogue import RuleBook
@@ -57,11 +57,16 @@ class RuledBox:
         return tuple(row for check in _BY_DISTANCE for row in check.rows(self.view))
 
     @cached_property
+    def volume(self) -> tuple[Finding, ...]:
+        """The row about its volume, if it is under one."""
+        return box_volume.findings(self.view)
+
+    @cached_property
     def demands(self) -> BoxDemands:
         """What the rows ask at most, under every pairing that is possible."""
-        return demands_of(self.view, self.rows)
+        return demands_of(self.view, self.rows, self.volume)
 
-    def outcomes(self, inside_m: Lengths) -> tuple[tuple[str, Outcome], ...]:
+    def outcomes(self, inside_m: Lengths) -> Sequence[tuple[str, Outcome]]:
         """Check and outcome of every row that `check_box` gives where the box is so large.
 
         What the rows ask doesn't hang on the size but for a cover that isn't told: it is taken to
@@ -74,14 +79,18 @@ class RuledBox:
         """
         if self._is_left_out:
             return ()
-        sized = self.view.sized(inside_m)
-        is_other = sized.covers != self.view.covers or None in self.view.box.inside_m
-        rows = RuledBox(view=sized).rows if is_other else self.rows
-        may_pass = not damages_of(sized.case) and not sized.case.doubt
-        return tuple(
-            (check, outcome if may_pass or outcome is not Outcome.PASS else Outcome.NEEDS_INPUT)
-            for check, outcome in (*_by_distance(sized, rows, inside_m), *_by_volume(sized))
-        )
+        view, rows = self.view, self.rows
+        if None in view.box.inside_m or not view.keeps_covers(inside_m):
+            rows = RuledBox(view=view.sized(inside_m)).rows
+        told = [*_by_distance(view, rows, inside_m), *self._by_volume(inside_m)]
+        if damages_of(view.case) or view.case.doubt:
+            return [(check, _not_passing(outcome)) for check, outcome in told]
+        return told
+
+    def _by_volume(self, inside_m: Lengths) -> Iterator[tuple[str, Outcome]]:
+        if self.volume:
+            for finding in box_volume.findings(self.view.sized(inside_m)):
+                yield finding.check, finding.outcome
 
     @property
     def _is_left_out(self) -> bool:
@@ -97,6 +106,5 @@ def _by_distance(
         yield checks[key], Outcome.PASS if covered else outcome
 
 
-def _by_volume(box: BoxView) -> Iterator[tuple[str, Outcome]]:
-    for finding in box_volume.findings(box):
-        yield finding.check, finding.outcome
+def _not_passing(outcome: Outcome) -> Outcome:
+    return Outcome.NEEDS_INPUT if outcome is Outcome.PASS else outcome

@@ -89,10 +89,10 @@ def gap_round_corner_m(
     low_m, high_m = 0.0, min(along_m, other_radius_m)
     while True:
         up_m = (low_m + high_m) / 2
-        half_m = sqrt(max(0.0, squared - up_m**2))
-        out_m = max(0.0, from_one_m - half_m)
+        half_m = sqrt(squared - up_m**2) if up_m < other_radius_m else 0.0
+        out_m = from_one_m - half_m if from_one_m > half_m else 0.0
         reach_m = hypot(from_other_m, along_m - up_m)
-        beside_m = max(0.0, reach_m - radius_m)
+        beside_m = reach_m - radius_m if reach_m > radius_m else 0.0
         if high_m - low_m <= _FINEST_M:
             return hypot(out_m, beside_m)
         # slopes of the two squares, each times what keeps it from being divided by nothing

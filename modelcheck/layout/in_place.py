@@ -17,7 +17,6 @@ from modelcheck.geometry.wall_gaps import RoundCorner
 from modelcheck.layout.least import Scale, Steps, least_length, least_lengths, step_up
 from modelcheck.layout.stand import TOLERANCE_M, Lengths, Stand
 from modelcheck.model.demand import SpacingDemand
-from modelcheck.model.element import axis_of
 from modelcheck.units import to_metres
 
 _SHALLOWER_M = to_metres(2.0, "mm")  # by which an untold cover's dimension stays the least
@@ -132,20 +131,8 @@ def _asked_m(stand: Stand, axis: int) -> float:
 
 def _room_m(stand: Stand, axis: int, drawn_m: float) -> float:
     """Length that the locknuts need where they are, at most what is drawn."""
-    reach = [
-        2 * (abs(offset_m or 0.0) + stand.clearance_m(place))
-        for place, entry in enumerate(stand.case.entries)
-        if axis_of(entry.wall) != axis
-        for offset_m in [_offset_m(stand, place, axis)]
-    ]
-    return min(drawn_m, max(reach, default=drawn_m))
-
-
-def _offset_m(stand: Stand, place: int, axis: int) -> float | None:
-    """Centre of an entry along `axis`, of the two that its wall has."""
-    entry = stand.case.entries[place]
-    along = [each for each in range(3) if each != axis_of(entry.wall)]
-    return entry.u_m if along.index(axis) == 0 else entry.v_m
+    needed_m = stand.room_m[axis]
+    return drawn_m if needed_m is None else min(drawn_m, needed_m)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -153,13 +140,17 @@ class _Corners:
     """Entries round a corner from each other, and how far apart they must be."""
 
     gaps: tuple[tuple[RoundCorner, float], ...]
+    by_axis: tuple[list[tuple[RoundCorner, float]], ...]  # those that an axis takes apart
 
     @classmethod
     def of(cls, stand: Stand, pairs: Iterable[SpacingDemand]) -> _Corners:
-        gaps = [(stand.gap(pair), pair.distance_m - TOLERANCE_M) for pair in pairs]
-        return cls(
-            gaps=tuple((gap, asked_m) for gap, asked_m in gaps if isinstance(gap, RoundCorner))
+        told = [(stand.gap(pair), pair.distance_m - TOLERANCE_M) for pair in pairs]
+        gaps = tuple((gap, asked_m) for gap, asked_m in told if isinstance(gap, RoundCorner))
+        by_axis = tuple(
+            [each for each in gaps if axis in (each[0].one_axis, each[0].other_axis)]
+            for axis in range(3)
         )
+        return cls(gaps=gaps, by_axis=by_axis)
 
     def are_apart(self, inside_m: Lengths) -> bool:
         """Whether every pair is in a box so large."""
@@ -167,13 +158,11 @@ class _Corners:
 
     def bounds_m(self, axis: int, inside_m: Lengths) -> tuple[float, float]:
         """Length of an axis that is too short for a pair, and one that is enough for all."""
-        bounds = [
-            gap.bounds_m(distance_m, axis, inside_m)
-            for gap, distance_m in self.gaps
-            if axis in (gap.one_axis, gap.other_axis)
-        ]
-        too_short_m = max((each for each, _ in bounds), default=0.0)
-        return too_short_m, max((each for _, each in bounds), default=0.0)
+        too_short_m = enough_m = 0.0
+        for gap, distance_m in self.by_axis[axis]:
+            least_m, most_m = gap.bounds_m(distance_m, axis, inside_m)
+            too_short_m, enough_m = max(too_short_m, least_m), max(enough_m, most_m)
+        return too_short_m, enough_m
 
 
 def _most(stand: Stand, pairs: Sequence[SpacingDemand], step_m: float) -> Steps:

@@ -26,17 +26,19 @@ class Scale:
 
     def at(self, steps: Steps) -> Lengths:
         """Lengths so many steps up."""
-        x_m, y_m, z_m = map(self._along, range(3), steps)
-        return (x_m, y_m, z_m)
+        (x, y, z), (whole_x, whole_y, whole_z) = steps, self._whole
+        (x_m, y_m, z_m), step_m = self.first_m, self.step_m
+        return (
+            (whole_x + x) * step_m if x else x_m,
+            (whole_y + y) * step_m if y else y_m,
+            (whole_z + z) * step_m if z else z_m,
+        )
 
     def steps_to(self, axis: int, length_m: float) -> int:
         """How many steps up an axis is at least so long."""
         if length_m <= self.first_m[axis]:
             return 0
         return max(1, ceil(length_m / self.step_m - self._whole[axis]))
-
-    def _along(self, axis: int, count: int) -> float:
-        return (self._whole[axis] + count) * self.step_m if count else self.first_m[axis]
 
     @cached_property
     def _whole(self) -> list[int]:
@@ -101,7 +103,8 @@ def least_lengths(
         _, low, high = heappop(queue)
         if meets(scale.at(low)):
             return scale.at(low)
-        axis = max(range(3), key=lambda each: (high[each] - low[each], -each))
+        widths = [most_steps - least for least, most_steps in zip(low, high, strict=True)]
+        axis = widths.index(max(widths))
         middle = (low[axis] + high[axis]) // 2
         far = _with(low, axis, middle + 1)  # its greatest is the same, so each axis needs the same
         heappush(queue, (prod(scale.at(far)), far, high))

@@ -56,8 +56,25 @@ class Stand:
 
     def clearance_m(self, place: int) -> float:
         """Half of what an entry takes up on the inside of its wall: its locknut, or its mouth."""
-        nut = locknut(self.case.entries[place].size.trade_size_in)
-        return max(0.0 if nut is None else nut.radius_m, self.demands.radii_m[place] or 0.0)
+        return self._clear_m[place]
+
+    @cached_property
+    def _clear_m(self) -> list[float]:
+        nuts = [locknut(entry.size.trade_size_in) for entry in self.case.entries]
+        return [
+            max(0.0 if nut is None else nut.radius_m, radius_m or 0.0)
+            for nut, radius_m in zip(nuts, self.demands.radii_m, strict=True)
+        ]
+
+    @cached_property
+    def room_m(self) -> list[float | None]:
+        """Length along each axis that the locknuts need where they are; None where none lies."""
+        reach_m: list[float | None] = [None, None, None]
+        for entry, clear_m in zip(self.case.entries, self._clear_m, strict=True):
+            along = [axis for axis in range(3) if axis != axis_of(entry.wall)]
+            for axis, offset_m in zip(along, (entry.u_m, entry.v_m), strict=True):
+                reach_m[axis] = max(reach_m[axis] or 0.0, 2 * (abs(offset_m or 0.0) + clear_m))
+        return reach_m
 
     def clearance_notes(self) -> tuple[str, ...]:
         """Tell the entries of whose locknut no measure is known."""

@@ -10,12 +10,13 @@ Vector = tuple[float, float, float]
 Triangle = tuple[Point, Point, Point]
 
 WALLS = ("-x", "+x", "-y", "+y", "-z", "+z")
+_AXES = {wall: "xyz".index(wall[1]) for wall in WALLS}
 RACEWAY_TYPES = ("EMT", "IMC", "RMC", "PVC40", "PVC80", "FMC", "LFMC", "LFNC", "ENT", "HDPE")
 
 
 def axis_of(wall: str) -> int:
     """Number of the axis (0, 1, 2) that `wall` is square to."""
-    return "xyz".index(wall[1])
+    return _AXES[wall]
 
 
 def opposite(wall: str) -> str:

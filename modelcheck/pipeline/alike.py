@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, fields, replace
+from hashlib import blake2b
 from typing import Any, Generic, TypeVar
 
 from modelcheck.model.element import ElementRef, Enclosure
@@ -20,6 +21,7 @@ from modelcheck.read.shares import each_worked
 
 _FIRST_GUID, _FIRST_NAME = 0xF0000, 0xF8000
 _STAND_IN = re.compile("[\U000f0000-\U000fffff]")
+_ESCAPED = r"\U000f"  # as such a letter is written of what can't be printed
 _LEAST = 32  # boxes that are worth a process
 _DIGITS = 10  # of a length in metres: what differs by less differs by the noise of its arithmetic
 _BOX = ElementRef(model="", guid="\U000fffff")
@@ -41,34 +43,35 @@ class Alike(Generic[RowT]):
 
     def __init__(self, work: Callable[[BoxCase, tuple[str, ...]], tuple[RowT, ...]]) -> None:
         self._work: Callable[[BoxCase, tuple[str, ...]], tuple[RowT, ...]] = work
-        self._known: dict[Asked, tuple[RowT, ...]] = {}
+        self._known: dict[bytes, tuple[RowT, ...]] = {}  # by the digest of what is asked
 
     def rows(self, boxes: Sequence[Asked], *, workers: int = 1) -> list[tuple[RowT, ...]]:
         """Rows of each of `boxes`; processes share those that aren't known yet."""
         named = [(_Names.of(case), (case, systems)) for case, systems in boxes]
-        unknown: dict[Asked, None] = {}
-        asked = [self._asked(own, box, unknown) for own, box in named]
+        unknown: dict[bytes, Asked] = {}
+        digests = [self._asked(own, box, unknown) for own, box in named]
         many = workers if len(unknown) >= _LEAST * workers else 1
         worked = each_worked(
-            lambda each: self._work(*each), [*unknown], workers=many, cost=_entry_count
+            lambda each: self._work(*each), [*unknown.values()], workers=many, cost=_entry_count
         )
         self._known |= zip(unknown, worked, strict=True)
         return [
             tuple(own.given_to(row) for row in self._known[each])
-            for each, (own, _) in zip(asked, named, strict=True)
+            for each, (own, _) in zip(digests, named, strict=True)
         ]
 
-    def _asked(self, own: _Names, box: Asked, unknown: dict[Asked, None]) -> Asked:
-        """`box` as every one has it that is alike, or itself; taken up where it isn't known."""
+    def _asked(self, own: _Names, box: Asked, unknown: dict[bytes, Asked]) -> bytes:
+        """Digest of `box` as every one has it that is alike, taken up where it isn't known."""
         case, systems = box
         asked = (_nameless(case, own), systems)
-        if asked in self._known or asked in unknown:
-            return asked
-        if _STAND_IN.search(repr(box)):  # it uses these letters itself
-            asked = box
+        text = repr(asked)
+        if text.count(_ESCAPED) != own.letters:  # it uses these letters itself
             own.texts.clear()
-        unknown[asked] = None
-        return asked
+            asked, text = box, repr(box)
+        digest = blake2b(text.encode(), digest_size=16).digest()
+        if digest not in self._known:
+            unknown[digest] = asked
+        return digest
 
 
 def _entry_count(asked: Asked) -> float:
@@ -82,6 +85,7 @@ class _Names:
     case: BoxCase
     stand_ins: Mapping[ElementRef, ElementRef]
     texts: dict[str, str]
+    letters: int  # stand-ins in the box without names
     refs: dict[ElementRef, ElementRef] = field(default_factory=dict)
 
     @classmethod
@@ -99,7 +103,8 @@ class _Names:
         }
         own = {letter: text for texts in (guids, names) for text, letter in texts.items()}
         refs = {_BOX: case.enclosure.ref, **{stand: ref for ref, stand in stand_ins.items()}}
-        return cls(case=case, stand_ins=stand_ins, texts=own, refs=refs)
+        letters = 1 + sum(2 + bool(entry.conduit.name) for entry in case.entries)
+        return cls(case=case, stand_ins=stand_ins, texts=own, letters=letters, refs=refs)
 
     def given_to(self, row: RowT) -> RowT:
         """`row` with the names of this box, at its place."""

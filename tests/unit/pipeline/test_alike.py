@@ -122,6 +122,18 @@ def test_a_name_in_the_private_letters_stays_as_it_is():
     assert any("\U000f8000" in row.message for row in rows_of(boxes, one))
 
 
+def test_what_is_told_of_a_box_in_the_private_letters_stays_as_it_is():
+    boxes, asked = checked_alike()
+    told = "\U000f0000 and \U000f8001 \\U000f0000"
+    one = case(box((400, 400, 200), assumptions=(told,)), *random_box(Random(1)).entries)
+    other = renamed(one, Random(2))
+    for each in (one, other, one):
+        rows = rows_of(boxes, each)
+        assert shown(rows) == shown(findings(each))
+        assert all(told in row.assumptions for row in rows)
+    assert len(asked) == 2
+
+
 def test_processes_share_boxes_that_differ_and_each_gets_its_own_rows():
     lot = Random(3)
     differing = [random_box(lot) for _ in range(70)]
