@@ -91,10 +91,11 @@ def rows(box: BoxView) -> Iterator[DistanceRow]:
     """Rows that some pairing may make."""
     rule = box.book.factor(CHECK, wireway=box.box.is_wireway)
     for wall in WALLS:
-        entries = box.on(wall)
-        places = {entry.place for entry in entries}
+        if rule is None or not box.on(wall) or box.faces_cover(wall) == "yes":
+            continue
+        places = {entry.place for entry in box.on(wall)}
         turned = [pair for pair in box.turning if not places.isdisjoint(pair)]
-        if rule is not None and turned and box.faces_cover(wall) != "yes":
+        if turned:
             yield _row(box, wall, turned, rule)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Self
@@ -66,7 +66,7 @@ class RuledBox:
         """What the rows ask at most, under every pairing that is possible."""
         return demands_of(self.view, self.rows, self.volume)
 
-    def outcomes(self, inside_m: Lengths) -> Sequence[tuple[str, Outcome]]:
+    def outcomes(self, inside_m: Lengths) -> tuple[tuple[str, Outcome], ...]:
         """Check and outcome of every row that `check_box` gives where the box is so large.
 
         What the rows ask doesn't hang on the size but for a cover that isn't told: it is taken to
@@ -82,9 +82,9 @@ class RuledBox:
         view, rows = self.view, self.rows
         if None in view.box.inside_m or not view.keeps_covers(inside_m):
             rows = RuledBox(view=view.sized(inside_m)).rows
-        told = [*_by_distance(view, rows, inside_m), *self._by_volume(inside_m)]
+        told = (*_by_distance(view, rows, inside_m), *self._by_volume(inside_m))
         if damages_of(view.case) or view.case.doubt:
-            return [(check, _not_passing(outcome)) for check, outcome in told]
+            return tuple((check, _not_passing(outcome)) for check, outcome in told)
         return told
 
     def _by_volume(self, inside_m: Lengths) -> Iterator[tuple[str, Outcome]]:

@@ -64,12 +64,14 @@ class RoundCorner:
     one_radius_m: float
     other_radius_m: float
     along_m: float  # between the centres along the edge where the walls meet
+    beside_m: float  # what two of their points are at least apart along it
 
     @classmethod
     def of(cls, first: Mouth, second: Mouth) -> RoundCorner:
         """Look at two mouths, in either order."""
         one, other = sorted((first, second), key=lambda each: each.axis)
         along = 3 - one.axis - other.axis
+        along_m = abs(one.along_m(along) - other.along_m(along))
         return cls(
             one_axis=one.axis,
             other_axis=other.axis,
@@ -77,7 +79,8 @@ class RoundCorner:
             other_from_m=one.sign * other.along_m(one.axis),
             one_radius_m=one.radius_m,
             other_radius_m=other.radius_m,
-            along_m=abs(one.along_m(along) - other.along_m(along)),
+            along_m=along_m,
+            beside_m=max(0.0, along_m - one.radius_m - other.radius_m),
         )
 
     def reaches(self, distance_m: float, inside_m: Inside) -> bool:
@@ -90,8 +93,7 @@ class RoundCorner:
         from_one_m = abs(inside_m[self.one_axis] / 2 - self.other_from_m)
         one_m, other_m = from_other_m - self.one_radius_m, from_one_m - self.other_radius_m
         if one_m >= 0 and other_m >= 0:  # else one is drawn past the edge of its wall
-            beside_m = max(0.0, self.along_m - self.one_radius_m - self.other_radius_m)
-            if hypot(one_m, other_m, beside_m) >= distance_m:
+            if hypot(one_m, other_m, self.beside_m) >= distance_m:
                 return True
             if hypot(one_m, other_m, self.along_m) < distance_m:
                 return False
@@ -117,8 +119,7 @@ class RoundCorner:
             kept_m, edge_m = from_one_m - self.other_radius_m, self.one_from_m + self.one_radius_m
         if kept_m < 0:
             return 0.0, inf
-        beside_m = max(0.0, self.along_m - self.one_radius_m - self.other_radius_m)
         squared = distance_m**2 - kept_m**2
-        least, most = squared - self.along_m**2, squared - beside_m**2
+        least, most = squared - self.along_m**2, squared - self.beside_m**2
         too_short_m = 2 * (edge_m + sqrt(least)) - _HAIR_M if least > 0 else 0.0
         return too_short_m, 2 * (edge_m + sqrt(max(0.0, most))) + _HAIR_M

@@ -7,7 +7,6 @@ the settings gives the rows that were promised here.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from math import prod
@@ -36,15 +35,12 @@ def least_in_place(stand: Stand, drawn: Lengths, step_m: float, *, keep: bool) -
         Whether no length may be less than it is.
     """
     floor_m = _floor(stand, drawn, keep=keep)
-    pairs = [each for each in stand.demands.spacings if stand.turns_corner(each)]
-    corners = _Corners.of(stand, pairs)
+    corners = _Corners.of(stand)
     x_m, y_m, z_m = (
         each if each in drawn else step_up(each, step_m) for each in floor_m
     )  # what is drawn may lie between two steps
     scale = Scale(first_m=(x_m, y_m, z_m), step_m=step_m)
-    found = least_lengths(
-        scale, _most(stand, pairs, step_m), corners.are_apart, bounds=corners.bounds_m
-    )
+    found = least_lengths(scale, _most(stand, step_m), corners.are_apart, bounds=corners.bounds_m)
     volume_m3 = stand.demands.volume_m3 or 0.0
     if found is None or prod(found) >= volume_m3:
         return found
@@ -143,9 +139,12 @@ class _Corners:
     by_axis: tuple[list[tuple[RoundCorner, float]], ...]  # those that an axis takes apart
 
     @classmethod
-    def of(cls, stand: Stand, pairs: Iterable[SpacingDemand]) -> _Corners:
-        told = [(stand.gap(pair), pair.distance_m - TOLERANCE_M) for pair in pairs]
-        gaps = tuple((gap, asked_m) for gap, asked_m in told if isinstance(gap, RoundCorner))
+    def of(cls, stand: Stand) -> _Corners:
+        gaps = tuple(
+            (gap, pair.distance_m - TOLERANCE_M)
+            for pair, gap in stand.gaps
+            if isinstance(gap, RoundCorner)
+        )
         by_axis = tuple(
             [each for each in gaps if axis in (each[0].one_axis, each[0].other_axis)]
             for axis in range(3)
@@ -165,14 +164,14 @@ class _Corners:
         return too_short_m, enough_m
 
 
-def _most(stand: Stand, pairs: Sequence[SpacingDemand], step_m: float) -> Steps:
+def _most(stand: Stand, step_m: float) -> Steps:
     """Steps up that take every two entries round a corner apart, whatever the other axes are."""
     x, y, z = (
         max(
             (
                 int(2 * (pair.distance_m + _extent_m(stand, pair)) / step_m) + 1
-                for pair in pairs
-                if axis in stand.axes(pair)
+                for pair, gap in stand.gaps
+                if isinstance(gap, RoundCorner) and axis in (gap.one_axis, gap.other_axis)
             ),
             default=0,
         )

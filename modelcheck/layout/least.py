@@ -126,10 +126,11 @@ class _Search:
     ) -> tuple[float, Steps, Steps]:
         """Raise the least corner to what `axes` need with the others at their greatest."""
         scale = self.scale
+        high_m = scale.at(high)
         for axis in axes:
             if low[axis] == high[axis]:
                 continue
-            too_short_m, enough_m = self.bounds(axis, scale.at(high))
+            too_short_m, enough_m = self.bounds(axis, high_m)
             least = max(low[axis], scale.steps_to(axis, too_short_m))
             most = high[axis] if enough_m == inf else scale.steps_to(axis, enough_m)
             most = max(least, min(most, high[axis]))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from modelcheck.geometry.wall_gaps import OnOneWall
 from modelcheck.layout.in_place import (
     least_in_place,
     listed_in_place,
@@ -11,7 +12,7 @@ from modelcheck.layout.in_place import (
     with_length,
 )
 from modelcheck.layout.means import LOCKNUTS, Means, drawn_size, remaining, told
-from modelcheck.layout.stand import Lengths, Stand
+from modelcheck.layout.stand import TOLERANCE_M, Lengths, Stand
 from modelcheck.model.demand import SpacingDemand
 from modelcheck.model.fix import Fix
 
@@ -33,8 +34,8 @@ def size_fixes(stand: Stand, means: Means, *, pairing: str) -> tuple[Fix, ...]:
         return (told(stand, "enlarged", pairing, f"no size can be proposed: {missing}"),)
     stuck = [
         pair
-        for pair in stand.demands.spacings
-        if not stand.turns_corner(pair) and not stand.is_apart(pair, drawn)
+        for pair, gap in stand.gaps
+        if isinstance(gap, OnOneWall) and not gap.reaches(pair.distance_m - TOLERANCE_M, drawn)
     ]
     if stuck:
         return (told(stand, "enlarged", pairing, _stuck_message(stand, stuck)),)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from math import prod
@@ -93,8 +93,8 @@ class Stand:
             if inside_m[length.axis] + _FLOAT_NOISE_M < length.length_m - TOLERANCE_M:
                 row = f"{length.check} along {'xyz'[length.axis]}"
                 yield Shortfall(row=row, working=length.working)
-        for pair in self.demands.spacings:
-            if not self.is_apart(pair, inside_m):
+        for pair, gap in self.gaps:
+            if gap is None or not gap.reaches(pair.distance_m - TOLERANCE_M, inside_m):
                 yield Shortfall(row=self.spacing_name(pair), working=pair.working)
         volume_m3 = self.demands.volume_m3
         if volume_m3 is not None and prod(inside_m) < volume_m3:
@@ -103,15 +103,6 @@ class Stand:
     def meets(self, inside_m: Lengths) -> bool:
         """Whether all is met at this size, with the entries where they are."""
         return next(self.shortfalls(inside_m), None) is None
-
-    def is_apart(self, pair: SpacingDemand, inside_m: Lengths) -> bool:
-        """Whether two entries are far enough from each other, where they are."""
-        gap = self.gap(pair)
-        return gap is not None and gap.reaches(pair.distance_m - TOLERANCE_M, inside_m)
-
-    def gap(self, pair: SpacingDemand) -> OnOneWall | RoundCorner | None:
-        """What tells of two entries whether they are apart; None if one isn't placed or sized."""
-        return self._gaps[pair.first, pair.second]
 
     def apart_m(self, one: int, other: int) -> float:
         """Least distance of the centres of two entries of one wall, their locknuts clear."""
@@ -149,13 +140,12 @@ class Stand:
         return f"entry-spacing of {names[pair.first]} and {names[pair.second]}"
 
     @cached_property
-    def _gaps(self) -> Mapping[tuple[int, int], OnOneWall | RoundCorner | None]:
-        """Of every two entries that are to be apart."""
+    def gaps(self) -> tuple[tuple[SpacingDemand, OnOneWall | RoundCorner | None], ...]:
+        """Entries that are to be apart with what tells it; None if one isn't placed or sized."""
         mouths = [self._mouth(place) for place in range(len(self.case.entries))]
-        return {
-            (pair.first, pair.second): _gap(mouths[pair.first], mouths[pair.second])
-            for pair in self.demands.spacings
-        }
+        return tuple(
+            (pair, _gap(mouths[pair.first], mouths[pair.second])) for pair in self.demands.spacings
+        )
 
     def _mouth(self, place: int) -> Mouth | None:
         entry, radius_m = self.case.entries[place], self.demands.radii_m[place]
