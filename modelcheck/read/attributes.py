@@ -26,6 +26,19 @@ def attribute(entity: Entity, name: str) -> Entity:
     return entity.get_argument(place)
 
 
+def of_each(entity: Entity, name: str, inner: str) -> list[Entity]:
+    """Values of the attribute `inner` of each instance that stands in the list `name` of `entity`.
+
+    Raises
+    ------
+    AttributeError, TypeError
+        If there is no such list or attribute.
+    """
+    if type(entity) is Copy:
+        return entity.of_each(name, inner)
+    return [attribute(each, inner) for each in attribute(entity, name)]
+
+
 def _place_of(entity: Entity, name: str) -> int:
     if entity.get_attribute_category(name) != _FORWARD:
         raise AttributeError(f"{entity.is_a()} has no attribute {name}")

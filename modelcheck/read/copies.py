@@ -43,6 +43,13 @@ class Copy:
 
     __getattr__ = value
 
+    def of_each(self, name: str, inner: str) -> list[Any]:
+        """Attribute `inner`, which holds no instance, of each in the list `name`; quicker so."""
+        try:
+            return [each[inner] for each in self.values[name]]
+        except KeyError as key:
+            raise AttributeError(f"{self.is_a()} has no attribute {key}") from None
+
     def is_a(self, ifc_class: str = "") -> Entity:
         """Class of the instance, or whether it is of `ifc_class` or one derived from that."""
         own = self.values["type"]

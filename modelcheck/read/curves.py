@@ -23,7 +23,7 @@ from modelcheck.geometry.path import (
     unit,
     without_points,
 )
-from modelcheck.read.attributes import attribute
+from modelcheck.read.attributes import attribute, of_each
 from modelcheck.read.property_values import Entity
 
 FARTHEST_M = 1e9  # of anything from the origin
@@ -126,12 +126,11 @@ def point(entity: Entity, scale: float, *, least: int = 2) -> Array:
     return np.array(_coordinates(entity, scale, least))
 
 
-def points_of(entities: Sequence[Entity], scale: float) -> Array:
-    """Cartesian points, shape (n, 3), in metres."""
-    rows = [attribute(each, "Coordinates") for each in entities]
+def points_in(rows: Sequence[Sequence[float]], scale: float) -> Array:
+    """Coordinates of points, two or three of each, as an array of shape (n, 3) in metres."""
     if any(len(row) != 3 for row in rows):  # noqa: PLR2004 - in a plane, or damaged
-        return np.array([point(each, scale) for each in entities])
-    return np.array(rows, dtype=float) * scale
+        return np.array([_scaled(row, scale, 2) for row in rows])
+    return np.array(rows, dtype=float).reshape(-1, 3) * scale
 
 
 def direction(entity: Entity | None, *, least: int = 2) -> Array | None:
@@ -152,7 +151,11 @@ def axis_placement(entity: Entity | None, scale: float) -> Array:
 
 
 def _coordinates(entity: Entity, scale: float, least: int) -> Numbers:
-    values = tuple([float(each) * scale for each in attribute(entity, "Coordinates")])
+    return _scaled(attribute(entity, "Coordinates"), scale, least)
+
+
+def _scaled(row: Sequence[float], scale: float, least: int) -> Numbers:
+    values = tuple([float(each) * scale for each in row])
     if len(values) < least:
         raise UnsoundError("a point that lacks coordinates")
     return values if len(values) == 3 else (*values, 0.0, 0.0)[:3]  # noqa: PLR2004
@@ -182,9 +185,10 @@ def path_of(curve: Entity, scales: Scales) -> tuple[Piece, ...]:
 
 
 def _polyline(curve: Entity, scales: Scales) -> list[Piece]:
-    if len({len(each.Coordinates) for each in curve.Points}) > 1:
+    rows = of_each(curve, "Points", "Coordinates")
+    if len({len(row) for row in rows}) > 1:
         raise UnsoundError("a path with a point that lacks coordinates")
-    return _straight(points_of(curve.Points, scales.length_m))
+    return _straight(points_in(rows, scales.length_m))
 
 
 def _straight(points: Iterable[Array]) -> list[Piece]:

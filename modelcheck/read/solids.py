@@ -27,9 +27,9 @@ from modelcheck.read.curves import (
     filleted,
     path_of,
     point,
-    points_of,
     revolved,
 )
+from modelcheck.read.facets import faces_of_set, faces_of_shells
 from modelcheck.read.profiles import Profile, profile_of
 from modelcheck.read.property_values import Entity
 
@@ -246,52 +246,18 @@ def _along_curve(item: Entity, scales: Scales) -> list[Solid]:
     return [placed(solid, axis_placement(item.Position, scales.length_m))]
 
 
-def _shells(shells: Sequence[Entity], scales: Scales) -> list[Solid]:
-    faces: list[Face] = []
-    for shell in shells:
-        for face in shell.CfsFaces:
-            loops = [_loop(bound, scales) for bound in face.Bounds]
-            outer = next(
-                (k for k, each in enumerate(face.Bounds) if each.is_a("IfcFaceOuterBound")), 0
-            )
-            ordered = [loops[outer], *loops[:outer], *loops[outer + 1 :]]
-            if len(ordered[0]) > 2:  # noqa: PLR2004 - a face has three corners
-                faces.append([loop for loop in ordered if len(loop) > 2])  # noqa: PLR2004
-    return [Faced(tuple(faces))]
-
-
-def _loop(bound: Entity, scales: Scales) -> Array:
-    if not bound.Bound.is_a("IfcPolyLoop") or bound.is_a("IfcAdvancedFace"):
-        raise UnreadableError(bound.Bound.is_a())
-    return points_of(bound.Bound.Polygon, scales.length_m)
-
-
 def _brep(item: Entity, scales: Scales) -> list[Solid]:
     voids = getattr(item, "Voids", None) or ()
-    return _shells([item.Outer, *voids], scales)
+    return [Faced(faces_of_shells([item.Outer, *voids], scales.length_m))]
 
 
 def _surface_model(item: Entity, scales: Scales) -> list[Solid]:
     sets = item.FbsmFaces if item.is_a("IfcFaceBasedSurfaceModel") else item.SbsmBoundary
-    return _shells(list(sets), scales)
+    return [Faced(faces_of_shells(sets, scales.length_m))]
 
 
 def _face_set(item: Entity, scales: Scales) -> list[Solid]:
-    grid = np.array(item.Coordinates.CoordList, dtype=float) * scales.length_m
-    renumber = list(item.PnIndex) if item.PnIndex else None
-
-    def corners(places: Sequence[int]) -> Array:
-        return grid[[(renumber[place - 1] if renumber else place) - 1 for place in places]]
-
-    if item.is_a("IfcTriangulatedFaceSet"):
-        places = np.array(item.CoordIndex)
-        corners_of_all = grid[(np.array(renumber)[places - 1] if renumber else places) - 1]
-        return [Faced(tuple([[triangle] for triangle in corners_of_all]))]
-    faces: list[Face] = []
-    for face in item.Faces:
-        holes = getattr(face, "InnerCoordIndices", None) or ()
-        faces.append([corners(face.CoordIndex), *(corners(hole) for hole in holes)])
-    return [Faced(tuple(faces))]
+    return [Faced(faces_of_set(item, scales.length_m))]
 
 
 def _block(item: Entity, scales: Scales) -> list[Solid]:
