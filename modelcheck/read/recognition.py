@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 
 from modelcheck.model.element import Conduit, ElementRef, Enclosure, NotUnderstood, Role
 from modelcheck.model.recognition import ReadElement, Shortfall
-from modelcheck.read.elements import MEND, Elements
+from modelcheck.read.elements import Elements
+from modelcheck.read.file_reader import MEND
 from modelcheck.read.recognised import Recognised
 
 _ENDS = Shortfall(
