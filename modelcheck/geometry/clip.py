@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import chain
+from typing import NamedTuple
 
 import numpy as np
 
@@ -36,8 +37,7 @@ class Block:
         return self.low[axis] - point[axis]
 
 
-@dataclass(frozen=True, slots=True)
-class Stretch:
+class Stretch(NamedTuple):
     """Part of a path that lies in a block, with the walls through which it comes and goes."""
 
     start_m: float
@@ -94,15 +94,8 @@ class LocalPaths:
         for owner, part in self._parts(blocks):
             own = found[owner]
             if own and part.start_m - own[-1].end_m < _MERGE_M:
-                first = own.pop()
-                own.append(
-                    replace(
-                        first,
-                        end_m=part.end_m,
-                        wall_out=part.wall_out,
-                        cosine_out=part.cosine_out,
-                    )
-                )
+                start_m, _, wall_in, _, cosine_in, _ = own.pop()
+                own.append(part._replace(start_m=start_m, wall_in=wall_in, cosine_in=cosine_in))
             else:
                 own.append(part)
         return found

@@ -186,10 +186,13 @@ def settle(ends: Ends, crossings: Sequence[Crossing], joinable: Sequence[Meeting
     given: set[MouthId] = set()
     for meeting in joinable:
         for mouth in meeting.ends:
+            one = at_end.get(mouth)
+            if one is None or mouth in given:
+                continue
             number, end = meeting.other(mouth)
-            one, two = at_end.get(mouth), at_end.get((number, 1 - end))
-            same = one and two and (one.box, one.wall) == (two.box, two.wall)
-            facing = meeting.turn_deg <= FACING_DEG and mouth not in given
+            two = at_end.get((number, 1 - end))
+            same = two is not None and (one.box, one.wall) == (two.box, two.wall)
+            facing = meeting.turn_deg <= FACING_DEG
             if same and facing and is_straight_fitting(ends.conduits[number]):
                 given.add(mouth)
                 joined.append(meeting)
@@ -206,17 +209,18 @@ def settle(ends: Ends, crossings: Sequence[Crossing], joinable: Sequence[Meeting
 
 def _idle(ends: Ends, at_end: Sequence[Crossing], joinable: Sequence[Meeting]) -> frozenset[int]:
     """Fittings at a wall, such as locknuts, that hardly stand out of it and meet no conduit."""
-    met = {mouth for meeting in joinable for mouth in meeting.ends}
     walls = Counter(each.conduit for each in at_end)
-    return frozenset(
-        each.conduit
+    far_ends = {
+        (each.conduit, 1 - (each.end or 0))
         for each in at_end
         if each.outside_m <= ends.tolerances.enter_m
         and walls[each.conduit] == 1
         and ends.conduits[each.conduit].role is Role.FITTING
         and len(ends.conduits[each.conduit].ends) == _TWO
-        and (each.conduit, 1 - (each.end or 0)) not in met
-    )
+    }
+    if far_ends:
+        far_ends.difference_update(mouth for meeting in joinable for mouth in meeting.ends)
+    return frozenset(number for number, _ in far_ends)
 
 
 def with_fittings(

@@ -28,9 +28,10 @@ def contradicted_ports(joined: Joined, near_m: float) -> Mapping[Key, tuple[str,
     for number, conduit in enumerate(conduits):
         for key in conduit.ported_to:
             other_number = numbers.get(key, number)
-            pair = (min(number, other_number), max(number, other_number))
             other = conduits[other_number]
-            if other is conduit or pair in met or not (conduit.ends and other.ends):
+            if (number, other_number) in met or (other_number, number) in met:
+                continue
+            if other is conduit or not (conduit.ends and other.ends):
                 continue
             apart_m = min(dist(a.point, b.point) for a in conduit.ends for b in other.ends)
             if apart_m > near_m:
@@ -51,12 +52,13 @@ def _boxes_apart(joined: Joined) -> Iterator[tuple[Conduit, Enclosure, float]]:
         for each in joined.crossings.entered
     }
     boxes = {each.ref.key: each for each in joined.enclosures}
-    by_key = {each.ref.key: each for each in joined.conduits}
     pairs = {
         (each.ref.key, key) for each in joined.conduits for key in each.ported_to if key in boxes
     }
     pairs |= {(key, each.ref.key) for each in joined.enclosures for key in each.ported_to}
-    for conduit_key, box_key in sorted(pairs - entered):
+    apart = sorted(pairs - entered)
+    by_key = {each.ref.key: each for each in joined.conduits} if apart else {}
+    for conduit_key, box_key in apart:
         conduit, box = by_key.get(conduit_key), boxes.get(box_key)
         if conduit is not None and box is not None and conduit.ends:
             yield conduit, box, min(outside_gap_m(box, end.point) for end in conduit.ends)
