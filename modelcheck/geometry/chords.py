@@ -12,6 +12,7 @@ import numpy as np
 from modelcheck.geometry.path import Array, Piece, angle_deg, cross, size_of, turned, unit
 
 NOTHING_DEG = 0.01
+STRAIGHT_DEG = 0.5  # a turn up to this is drawing noise, no bend
 LONG_CHORD_M = 1.5
 COARSE_CHORD_DEG = 12.0  # finer than this, two corners are enough to be those of an arc
 CHORD_DEG = 50.0
@@ -92,12 +93,38 @@ def with_arcs(path: Sequence[Piece]) -> list[Drawn]:
             arcs.append(chords)
     taken = {number for arc in arcs for number in range(arc.start, arc.stop)}
     found: list[Drawn] = []
-    done = 0
+    done, chord_m = 0, 0.0
     for arc in arcs:
-        found += [Drawn(piece, piece.length_m) for piece in pieces[done : arc.start]]
-        found.append(_arc(pieces, arc, taken))
-        done = arc.stop
+        drawn = _arc(pieces, arc, taken)
+        between = [Drawn(piece, piece.length_m) for piece in pieces[done : arc.start]]
+        near_m = 2.0 * max(chord_m, *arc.lengths_m)
+        follows = bool(done) and len(between) <= 1 and sum(b.drawn_m for b in between) <= near_m
+        if follows and _is_one_bend(found[-1].piece, drawn.piece):
+            found[-1] = _together(found[-1], *between, drawn)
+        else:
+            found += [*between, drawn]
+        done, chord_m = arc.stop, max(arc.lengths_m)
     return [*found, *(Drawn(piece, piece.length_m) for piece in pieces[done:])]
+
+
+def _is_one_bend(first: Piece, second: Piece) -> bool:
+    """True for an arc that goes on in another when one is too slight to be told by itself."""
+    assert first.axis is not None
+    assert second.axis is not None
+    is_slight = min(first.angle_rad, second.angle_rad) <= math.radians(STRAIGHT_DEG)
+    goes_on = angle_deg(first.direction(1.0), second.direction(0.0)) <= STRAIGHT_DEG
+    return is_slight and goes_on and float(first.axis @ second.axis) > _ONE_PLANE
+
+
+def _together(*drawn: Drawn) -> Drawn:
+    """Arcs that go on in one another, maybe by a chord, as one of the radius of the larger."""
+    larger = max((each.piece for each in drawn), key=lambda piece: piece.angle_rad)
+    first, last = drawn[0].piece, drawn[-1].piece
+    assert larger.axis is not None
+    centre = first.start + larger.radius_m * cross(larger.axis, first.direction(0.0))
+    angle = sum(each.piece.angle_rad for each in drawn)
+    arc = Piece(first.start, last.end, centre, larger.axis, angle)
+    return Drawn(arc, sum(each.drawn_m for each in drawn))
 
 
 def in_line_once(path: Sequence[Piece], *, noise_deg: float = NOTHING_DEG) -> list[Piece]:

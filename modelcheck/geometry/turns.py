@@ -12,12 +12,11 @@ from modelcheck.geometry.chords import (
     COARSE_CHORD_DEG,
     LONG_CHORD_M,
     NOTHING_DEG,
+    STRAIGHT_DEG,
     Drawn,
     with_arcs,
 )
 from modelcheck.geometry.path import Array, Piece, angle_deg, cross, size_of, turned, unit
-
-STRAIGHT_DEG = 0.5  # a turn up to this is drawing noise, no bend
 
 
 @dataclass(frozen=True, slots=True)

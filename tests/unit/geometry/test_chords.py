@@ -114,3 +114,18 @@ def test_what_an_arc_turns_between_its_tangents_does_not_hang_on_its_points(seed
     moved = [point + lots.normal(0.0, noise_mm / 3e3, 3) * (X + Y) for point in inner]
     path = polyline([*line.points[:2], *moved, *line.points[-2:]])
     assert sum(angles(path)) == pytest.approx(90.0, abs=0.5)
+
+
+@pytest.mark.parametrize("chords", [60, 200, 600, 2000])
+@pytest.mark.parametrize("shape", ["wave", "spiral"])
+def test_fine_chords_of_a_curve_that_is_no_circle_lose_hardly_any_of_its_turn(shape, chords):
+    along = np.linspace(0.0, 1.0, chords + 1)
+    if shape == "wave":
+        points = np.stack([3 * along, 0.3 * np.sin(2 * np.pi * along), 0 * along], axis=1)
+        turn = 4 * np.degrees(np.arctan(0.2 * np.pi))
+    else:
+        angle = 3 * along**2
+        points = np.cumsum(np.stack([np.cos(angle), np.sin(angle), 0 * along], axis=1), axis=0)
+        points *= 2.0 / chords
+        turn = np.degrees(3.0)
+    assert sum(angles(polyline(list(points)))) == pytest.approx(turn, rel=0.015)
