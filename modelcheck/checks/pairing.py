@@ -13,7 +13,6 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import combinations
-from math import inf
 from typing import Protocol
 
 from modelcheck.model.finding import Outcome
@@ -54,11 +53,10 @@ class Group:
 
     def least_m(self, asked: Mapping[Edge, Asked]) -> float | None:
         """What every pairing of this group asks at least; None if one asks nothing. [m]"""
-        sure = [asked[pair].least_m for pair in self.certain.intersection(asked)]
+        made_by = self.edges.intersection(asked)
+        sure = [asked[pair].least_m for pair in self.certain & made_by]
         sure += [
-            min((asked[pair].least_m for pair in edges), default=inf)
-            for edges in self.one_of
-            if edges <= asked.keys()
+            min(asked[pair].least_m for pair in edges) for edges in self.one_of if edges <= made_by
         ]
         return max(sure, default=None)
 
