@@ -262,9 +262,10 @@ def test_sizes_in_text_are_read(texts):
 @pytest.mark.parametrize(
     "text", ["600 x 450 x 200 mm", "600x450x200", "600mm \u00d7 450mm \u00d7 200mm"]
 )
-def test_a_whole_size_in_one_text_is_read(text):
+@pytest.mark.parametrize("name", ["Inside dimensions", "Size"])
+def test_a_whole_size_in_one_text_is_read(text, name):
     model, element = box()
-    model.pset(element, "Sizes", {"Inside dimensions": ("IfcLabel", text)})
+    model.pset(element, "Sizes", {name: ("IfcLabel", text)})
     assert inside_of(BODY_M, facts_of(model, element)).inside_m == pytest.approx(BODY_M)
 
 
@@ -283,6 +284,13 @@ def test_a_whole_size_in_one_text_is_read(text):
 )
 def test_lengths_in_text_are_read_in_feet_and_inches_too(text, lengths_m):
     assert [each[0] for each in lengths_in(text, units_m=(1.0,))] == pytest.approx(lengths_m)
+
+
+@pytest.mark.parametrize("text", ['2"', '2"-2"', "53 mm-53 mm-53 mm", "4 x 4"])
+def test_a_size_that_is_no_whole_size_of_a_box_is_none(text):
+    model, element = box()
+    model.pset(element, "Sizes", {"Size": ("IfcLabel", text)})
+    assert facts_of(model, element).said == ()
 
 
 @pytest.mark.parametrize("reference", ["guid", "PB-1", "T-9"])
