@@ -9,8 +9,6 @@ from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
-from scipy.sparse import coo_array
-from scipy.sparse.csgraph import connected_components
 
 from modelcheck.geometry.vector_rows import crosses, dots, lengths
 
@@ -132,17 +130,9 @@ class Mesh:
 
     def pieces(self) -> list[Mesh]:
         """Faces that hang together, by shared points."""
-        links = np.concatenate(
-            [
-                self.edges,
-                np.column_stack(
-                    [
-                        self.starts[self.firsts],
-                        self.starts[self.firsts[self.outer]][self.faces],
-                    ]
-                ),
-            ]
-        )
+        begins = self.starts[self.firsts]
+        holes = np.column_stack([begins, begins[self.outer][self.faces]])
+        links = np.concatenate([self.edges, holes[holes[:, 0] != holes[:, 1]]])
         labels = _components(len(self.points), links)[self.starts]
         _, met = np.unique(labels, return_index=True)
         if len(met) <= 1:
@@ -164,11 +154,10 @@ class Mesh:
         )
         rims = keys[counts == 1]
         of_rim, of_edge = rims % many, rims // many
-        _, met = np.unique(labels, return_index=True)
         around = np.bincount(of_rim, minlength=many)
         return [
             Region(np.flatnonzero(labels == label), self.edges[of_edge[of_rim == label]])
-            for label in labels[np.sort(met)].tolist()
+            for label in np.flatnonzero(labels == np.arange(len(labels))).tolist()
             if around[label] >= least_edges
         ]
 
@@ -188,10 +177,20 @@ class Mesh:
 
 
 def _components(count: int, links: Places) -> Places:
-    """Number of the component that each of `count` things is in, by pairs of them."""
-    graph = coo_array((np.ones(len(links), np.int8), links.T), shape=(count, count))
-    _, labels = connected_components(graph, directed=False)
-    return np.asarray(labels, np.intp)
+    """Least member of the component that each of `count` things is in, by pairs of them.
+
+    The library's takes eight times as long for the few faces of a body.
+    """
+    labels = np.arange(count)
+    first, second = links.T
+    while True:
+        one, other = labels[first], labels[second]
+        if (one == other).all():
+            return labels
+        least = np.minimum(one, other)
+        np.minimum.at(labels, one, least)  # the labels themselves get another, so that it ends soon
+        np.minimum.at(labels, other, least)
+        labels = labels[labels]
 
 
 def _merged(points: Array) -> tuple[Places, Places]:
