@@ -52,6 +52,10 @@ class RacewaySize:
     outside_diameter_m: float | None = None  # of the body as drawn
     assumptions: tuple[str, ...] = ()
     conflict: str = ""  # a sentence, where two pieces of evidence contradict each other
+    drawn: str = (
+        ""  # outside or nominal: the diameter that its body is drawn with, where it is sure
+    )
+    if_drawn: tuple[tuple[str, RacewaySize], ...] = ()  # what it is if its file draws raceway so
 
     @property
     def known(self) -> bool:

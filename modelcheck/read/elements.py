@@ -10,6 +10,7 @@ from functools import partial
 from modelcheck.geometry.neighbours import close_pairs
 from modelcheck.model.element import Conduit, ElementRef, Enclosure, NotUnderstood
 from modelcheck.model.settings import Settings
+from modelcheck.read.drawn_sizes import as_others_are_drawn
 from modelcheck.read.engine import Engine
 from modelcheck.read.file_reader import Candidate, FileReader, Found
 from modelcheck.read.ifc_file import ModelFile
@@ -44,7 +45,7 @@ def read_elements(files: Sequence[ModelFile], settings: Settings, *, workers: in
     shares = worked(partial(_read_share, files, settings), shares_of(counts, workers))
     parts = [part for share in shares for part in share]
     tentative = {key for part in parts for key in part.tentative}
-    found = [each for part in parts for each in part.conduits]
+    found = as_others_are_drawn([each for part in parts for each in part.conduits])
     conduits = _settled(found, tentative, settings.tolerances.near_m)
     boxes = [each for part in parts for each in part.enclosures]
     lost = [each for part in parts for each in part.lost]

@@ -16,6 +16,7 @@ from modelcheck.units import from_metres, to_metres
 
 Alternatives = tuple[Designation, ...]  # what one value could mean, likeliest first
 
+OUTSIDE, NOMINAL = "outside", "nominal"  # diameters that a body may be drawn with
 EXACT_MM = 0.1  # a figure that was rounded to a tenth
 _WHOLE_MM = 0.5  # a figure that was rounded to whole millimetres
 _CHORDS = 0.005  # a mesh is thinner by its chords
@@ -96,6 +97,21 @@ def size_drawn(diameter_m: float, *, raceway_type: str = "") -> tuple[Designatio
         return nominal[1], f"drawn {mm:.1f} mm in diameter: taken as drawn at the nominal size"
     of_type = f" of {raceway_type}" if raceway_type else ""
     return None, f"drawn {mm:.1f} mm in diameter, which is that of no size{of_type}"
+
+
+def sizes_drawn(diameter_m: float, *, raceway_type: str = "") -> dict[str, Designation]:
+    """Size by the diameter of its body, where that is outside, and where it is nominal.
+
+    Parameters
+    ----------
+    diameter_m : float
+        As drawn. [m]
+    raceway_type : str
+        Limits the outside diameters; empty: those of the rigid types.
+    """
+    mm = from_metres(diameter_m, "mm")
+    near = {OUTSIDE: _nearest_outside(mm, raceway_type), NOMINAL: _nearest_nominal(mm)}
+    return {drawn: each[1] for drawn, each in near.items() if each is not None}
 
 
 def could_be_drawn(diameter_m: float, size: Designation, *, widest: float = SEGMENT_WIDEST) -> bool:

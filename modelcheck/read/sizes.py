@@ -6,7 +6,7 @@ of the profile, outside diameter as a property or as drawn. What contradicts is 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from modelcheck.model.element import RacewaySize
@@ -18,10 +18,13 @@ from modelcheck.read.raceway_types import raceway_types_in
 from modelcheck.read.recognised import Kind
 from modelcheck.read.size_lengths import (
     FITTING_WIDEST,
+    NOMINAL,
+    OUTSIDE,
     SEGMENT_WIDEST,
     Alternatives,
     could_be_drawn,
     size_drawn,
+    sizes_drawn,
     sizes_of_length,
     sizes_of_number,
 )
@@ -31,6 +34,7 @@ from modelcheck.units import from_metres, to_metres
 
 _SETTINGS = "the settings"
 _NOTHING_SET = ConduitSettings()
+_CALLED = {OUTSIDE: "outside diameter", NOMINAL: "nominal size"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +76,7 @@ class _Decision:
     size_from: str = ""
     said_by: str = ""
     notes: tuple[str, ...] = ()
+    is_as_drawn: bool = False  # by nothing but the diameter of the body; its last note says so
 
 
 class RacewaySizes:
@@ -144,16 +149,14 @@ class RacewaySizes:
         decision = self._decided(evidence, raceway_type)
         if decision.size is None:
             decision = self._by_diameter(evidence, raceway_type, decision.notes)
-        size = decision.size
-        return RacewaySize(
+        found = RacewaySize(
             raceway_type=raceway_type,
-            trade_size_in=size.trade_size_in if size else "",
-            metric_designator=size.metric_designator if size else None,
             size_from=decision.size_from,
             outside_diameter_m=evidence.drawn_diameter_m,
             assumptions=(*type_notes, *decision.notes),
             conflict=_conflict(decision, evidence, raceway_type),
         )
+        return _drawn(_of_size(found, decision.size), decision, evidence)
 
     def _decided(self, evidence: _Evidence, raceway_type: str) -> _Decision:
         """What the settings, else the properties and names come to."""
@@ -211,7 +214,8 @@ class RacewaySizes:
         if evidence.drawn_diameter_m is None:
             return _Decision(size=None, notes=notes)
         size, told = size_drawn(evidence.drawn_diameter_m, raceway_type=raceway_type)
-        return _Decision(size=size, size_from="diameter" if size else "", notes=(*notes, told))
+        size_from = "diameter" if size else ""
+        return _Decision(size=size, size_from=size_from, notes=(*notes, told), is_as_drawn=True)
 
     def _diameters_m(self, value: PropertyValue) -> Iterable[float]:
         """Lengths that a property of a diameter may mean; a plain number in any likely unit."""
@@ -221,6 +225,36 @@ class RacewaySizes:
             return ()
         units_m = (self._properties.length_unit_m, to_metres(1, "mm"), to_metres(1, "in"))
         return (each * unit_m for each in value.numbers for unit_m in units_m)
+
+
+def _of_size(found: RacewaySize, size: Designation | None) -> RacewaySize:
+    if size is None:
+        return found
+    designator = size.metric_designator
+    return replace(found, trade_size_in=size.trade_size_in, metric_designator=designator)
+
+
+def _drawn(found: RacewaySize, decision: _Decision, evidence: _Evidence) -> RacewaySize:
+    """`found` with how its body is drawn, or what it is as its file draws others."""
+    if evidence.drawn_diameter_m is None:
+        return found
+    sizes = sizes_drawn(evidence.drawn_diameter_m, raceway_type=found.raceway_type)
+    if decision.is_as_drawn and len(set(sizes.values())) > 1:
+        return replace(found, if_drawn=tuple(_if_drawn(found, sizes, evidence.drawn_diameter_m)))
+    ways = [drawn for drawn, size in sizes.items() if size == decision.size]
+    return replace(found, drawn=ways[0]) if len(ways) == 1 else found
+
+
+def _if_drawn(
+    found: RacewaySize, sizes: Mapping[str, Designation], diameter_m: float
+) -> Iterator[tuple[str, RacewaySize]]:
+    both = ", ".join(f"{_CALLED[drawn]} of {size.label('in')}" for drawn, size in sizes.items())
+    told = f"drawn {from_metres(diameter_m, 'mm'):.1f} mm in diameter: {both}"
+    for drawn, size in sizes.items():
+        taken = f"{told}; taken for the {_CALLED[drawn]}, as the file draws other raceway"
+        notes = (*found.assumptions[:-1], taken)
+        of_size = _of_size(found, size)
+        yield drawn, replace(of_size, size_from="diameter", assumptions=notes)
 
 
 def _type_by(evidence: _Evidence) -> tuple[str, tuple[str, ...]]:
