@@ -22,8 +22,9 @@ def frame(origin: Numbers, z_axis: Numbers | None, x_hint: Numbers | None) -> Ar
     Parameters
     ----------
     origin : three floats
-        Length unit of the caller.
+        [unit of the caller]
     z_axis, x_hint : three floats, optional
+        Of any length. [-]
     """
     matrix = identity()
     matrix[:3, :3] = turn_of(z_axis, x_hint)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import marshal
 from hashlib import blake2b
+from marshal import dumps
 
 import ifcopenshell
 
@@ -33,7 +33,7 @@ def content_of(instance: Entity) -> bytes:
 
 def _digest(held: Entity) -> bytes:
     # in the version that doesn't ask whether a text is known already: equal values, equal bytes
-    return blake2b(marshal.dumps(held, 2), digest_size=16).digest()
+    return blake2b(dumps(held, 2), digest_size=16).digest()
 
 
 def _plain(value: Entity, found: list[Entity], places: dict[int, int]) -> Entity:

@@ -132,6 +132,7 @@ def test_settings_and_schedules_are_never_run(tmp_path, hostile):
 
 RUNS_TEXT = {"eval", "exec", "compile", "__import__"}
 RUNS_ATTRIBUTES = {("os", "system"), ("os", "popen"), ("importlib", "import_module")}
+ONLY_WRITES = {("marshal", "dumps")}  # makes bytes of values, and reads none
 READS_CODE = {"pickle", "marshal", "shelve", "yaml", "dill", "joblib", "code", "runpy"}
 REACHES_OUT = {"socket", "ssl", "urllib", "http", "ftplib", "smtplib", "requests", "httpx"}
 READS_XML = {"xml", "lxml", "xmltodict"}
@@ -147,7 +148,11 @@ def imported(tree):
     for node in ast.walk(tree):
         if isinstance(node, ast.Import):
             yield from (alias.name.split(".")[0] for alias in node.names)
-        elif isinstance(node, ast.ImportFrom) and not node.level:
+        elif (
+            isinstance(node, ast.ImportFrom)
+            and not node.level
+            and any((node.module, alias.name) not in ONLY_WRITES for alias in node.names)
+        ):
             yield (node.module or "").split(".")[0]
 
 
