@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import cache
 
 from modelcheck.rules.raceways import (
@@ -17,6 +18,7 @@ from modelcheck.units import from_metres, to_metres
 Alternatives = tuple[Designation, ...]  # what one value could mean, likeliest first
 
 OUTSIDE, NOMINAL = "outside", "nominal"  # diameters that a body may be drawn with
+CALLED = {OUTSIDE: "outside diameter", NOMINAL: "nominal size"}
 EXACT_MM = 0.1  # a figure that was rounded to a tenth
 _WHOLE_MM = 0.5  # a figure that was rounded to whole millimetres
 _CHORDS = 0.005  # a mesh is thinner by its chords
@@ -114,6 +116,20 @@ def sizes_drawn(diameter_m: float, *, raceway_type: str = "") -> dict[str, Desig
     return {drawn: each[1] for drawn, each in near.items() if each is not None}
 
 
+def both_drawn(diameter_m: float, sizes: Mapping[str, Designation]) -> str:
+    """Say what a drawn diameter is of each of two sizes.
+
+    Parameters
+    ----------
+    diameter_m : float
+        As drawn. [m]
+    sizes : mapping of str to Designation
+        As `sizes_drawn` gives them.
+    """
+    told = ", ".join(f"{CALLED[drawn]} of {size.label('in')}" for drawn, size in sizes.items())
+    return f"drawn {from_metres(diameter_m, 'mm'):.1f} mm in diameter: {told}"
+
+
 def could_be_drawn(diameter_m: float, size: Designation, *, widest: float = SEGMENT_WIDEST) -> bool:
     """True if a body of this diameter may be of `size`: from its nominal to its widest type's.
 
@@ -147,10 +163,7 @@ def _outside_or_nominal(
     mm: float, outside: _Near, nominal: _Near
 ) -> tuple[Designation | None, str]:
     """Choose between the outside diameter of one size and the nominal value of another."""
-    both = (
-        f"drawn {mm:.1f} mm in diameter: outside diameter of {outside[1].label('in')}, "
-        f"nominal size of {nominal[1].label('in')}"
-    )
+    both = both_drawn(to_metres(mm, "mm"), {OUTSIDE: outside[1], NOMINAL: nominal[1]})
     if abs(outside[2] - nominal[2]) <= EXACT_MM:  # 88.9 mm is both
         return outside[1], f"{both}; taken for the outside diameter"
     is_outside, is_nominal = outside[0] <= EXACT_MM, nominal[0] <= EXACT_MM

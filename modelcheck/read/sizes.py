@@ -17,11 +17,11 @@ from modelcheck.read.property_values import Entity, PropertyValue
 from modelcheck.read.raceway_types import raceway_types_in
 from modelcheck.read.recognised import Kind
 from modelcheck.read.size_lengths import (
+    CALLED,
     FITTING_WIDEST,
-    NOMINAL,
-    OUTSIDE,
     SEGMENT_WIDEST,
     Alternatives,
+    both_drawn,
     could_be_drawn,
     size_drawn,
     sizes_drawn,
@@ -34,7 +34,6 @@ from modelcheck.units import from_metres, to_metres
 
 _SETTINGS = "the settings"
 _NOTHING_SET = ConduitSettings()
-_CALLED = {OUTSIDE: "outside diameter", NOMINAL: "nominal size"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -248,10 +247,9 @@ def _drawn(found: RacewaySize, decision: _Decision, evidence: _Evidence) -> Race
 def _if_drawn(
     found: RacewaySize, sizes: Mapping[str, Designation], diameter_m: float
 ) -> Iterator[tuple[str, RacewaySize]]:
-    both = ", ".join(f"{_CALLED[drawn]} of {size.label('in')}" for drawn, size in sizes.items())
-    told = f"drawn {from_metres(diameter_m, 'mm'):.1f} mm in diameter: {both}"
+    told = both_drawn(diameter_m, sizes)
     for drawn, size in sizes.items():
-        taken = f"{told}; taken for the {_CALLED[drawn]}, as the file draws other raceway"
+        taken = f"{told}; taken for the {CALLED[drawn]}, as the file draws other raceway"
         notes = (*found.assumptions[:-1], taken)
         of_size = _of_size(found, size)
         yield drawn, replace(of_size, size_from="diameter", assumptions=notes)
