@@ -78,8 +78,7 @@ def uniform_scale(matrix: Array) -> float | None:
 
 def moved_piece(matrix: Array, piece: Piece) -> Piece:
     """`piece` carried by a similarity; a mirror turns its axis round."""
-    turn, origin = matrix[:3, :3].T, matrix[:3, 3]
-    start, end = piece.start @ turn + origin, piece.end @ turn + origin
+    start, end = moved(matrix, piece.start), moved(matrix, piece.end)
     if piece.centre is None or piece.axis is None:
         return Piece(start, end)
     sign = 1.0 if np.linalg.det(matrix[:3, :3]) > 0 else -1.0

@@ -75,17 +75,20 @@ class Shapes:
         self._copies = copies
         self._mapped: dict[int, tuple[Solid, ...]] = {}
         self._forms: dict[_Form, Drawing] = {}
-        self._rods: dict[int, Drawing] = {}  # of those that were prepared
+        self._parts: dict[int, list[_Part]] = {}  # of those that were prepared
+        self._rods: dict[int, Drawing] = {}  # likewise
         self._engine = engine
         self._until = 0.0  # when the bodies of one element have taken too long
 
     def prepare(self, elements: Iterable[Entity]) -> None:
         """Work together what can be of elements that will be asked for next."""
         placements, bodies = [], {}
+        self._parts.clear()
         for element in elements:
             with suppress(*DAMAGED):  # asked for by itself, it tells what is wrong
                 placements.append(attribute(element, "ObjectPlacement"))
-                if item := _only_item(_parts(element)):
+                parts = self._parts[element.id()] = _parts(element)
+                if item := _only_item(parts):
                     bodies[element.id()] = self._copies.of(item)
         self.placements.prepare(placements)
         rods = rods_of(list(bodies.values()), self.scales.length_m)
@@ -102,9 +105,10 @@ class Shapes:
             return Drawn(np.eye(4), Drawing(troubles=(str(trouble),)))
         except DAMAGED:
             return Drawn(np.eye(4), Drawing(troubles=("its placement is damaged",)))
-        if rod := self._rods.get(element.id()):
+        step_id = element.id()
+        if rod := self._rods.get(step_id):
             return Drawn(matrix, rod)
-        parts = _parts(element)
+        parts = self._parts[step_id] if step_id in self._parts else _parts(element)
         form = self._form_of(parts)
         drawing = self._forms.get(form) if form else None
         if drawing is None:
